@@ -1,0 +1,41 @@
+"""The site, built strictly: a warning of the build is a failure."""
+
+import time
+from pathlib import Path
+
+from floor import ROOT, alone, run, say
+from floor.environment import PYTHON, variables
+
+SITE = ROOT / "site"
+
+
+def build(project: Path = ROOT, site: Path = SITE) -> float:
+    """Build the site of a project folder and return how many seconds that took."""
+    command: list[str | Path] = [
+        PYTHON,
+        "-m",
+        "mkdocs",
+        "build",
+        "--strict",
+        "--quiet",
+        "--clean",
+    ]
+    command += ["--config-file", project / "mkdocs.yml", "--site-dir", site]
+    env = variables() | {"PYTHONPATH": str(project)}
+    start = time.perf_counter()
+    run(
+        command,
+        "the site did not build; the lines above say what to mend",
+        env=env,
+        cwd=project,
+    )
+    return time.perf_counter() - start
+
+
+def build_site() -> None:
+    """Build the project's own site into site/, and say so."""
+    say("Building the site")
+    with alone("site"):
+        seconds = build()
+    pages = sum(1 for _ in SITE.rglob("*.html"))
+    say(f"Built {pages} pages into site/ in {seconds:.1f} s")

@@ -1,0 +1,94 @@
+"""The project's own Python environment in .venv, made from requirements.lock."""
+
+import hashlib
+import importlib.util
+import os
+import sys
+import venv
+from pathlib import Path
+
+from floor import ROOT, Stop, alone, debian, run, say
+
+FOLDER = ROOT / ".venv"
+LOCK = ROOT / "requirements.lock"
+STAMP = FOLDER / "installed-from"
+PROGRESS_EVERY = 15
+
+
+def python_in(folder: Path) -> Path:
+    """Return the path of the interpreter inside a virtual environment."""
+    return folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+
+
+PYTHON = python_in(FOLDER)
+
+
+def variables() -> dict[str, str]:
+    """Return the environment variables for a tool of the project: its own modules found, no messages but its own."""
+    # The last two keep an announcement of the theme's makers out of every build.
+    return os.environ | {
+        "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "scripts")]),
+        "NO_MKDOCS_2_WARNING": "1",
+        "DISABLE_MKDOCS_2_WARNING": "true",
+    }
+
+
+def ensure() -> None:
+    """Make the environment, or make it anew when the lock or the Python changed; else leave it."""
+    with alone("environment"):
+        wanted = hashlib.sha256(LOCK.read_bytes() + sys.version.encode()).hexdigest()
+        if STAMP.is_file() and STAMP.read_text(encoding="utf-8") == wanted and PYTHON.exists():
+            return
+        _create()
+        _install()
+        STAMP.write_text(wanted, encoding="utf-8")
+        say("Environment ready in .venv")
+
+
+def _create() -> None:
+    """Make an empty environment, with the part of the standard library that Debian packs apart."""
+    version = f"{sys.version_info.major}.{sys.version_info.minor}"
+    if importlib.util.find_spec("ensurepip") is None:
+        package = f"python{version}-venv"
+        if not debian.may_install():
+            raise Stop(
+                f"This Python cannot make environments. Install the package {package}; then run again."
+            )
+        debian.install(package)
+    say(f"Making the environment .venv with Python {version}")
+    venv.create(FOLDER, with_pip=True, clear=True, symlinks=os.name != "nt")
+
+
+def _install() -> None:
+    """Install what the lock names, each file checked against its hash."""
+    total = sum("==" in line for line in LOCK.read_text(encoding="utf-8").splitlines())
+    say(f"Installing about {total} packages from requirements.lock (a minute or two)")
+    count = 0
+
+    def watch(line: str) -> None:
+        nonlocal count
+        if line.startswith(("Collecting ", "Processing ")):
+            count += 1
+            if count % PROGRESS_EVERY == 0:
+                say(f"  {count} fetched")
+        elif line.startswith("Installing collected"):
+            say(f"  {count} fetched, unpacking")
+
+    command: list[str | Path] = [
+        PYTHON,
+        "-m",
+        "pip",
+        "install",
+        "--require-hashes",
+        "--requirement",
+        LOCK,
+    ]
+    command += [
+        "--no-input",
+        "--disable-pip-version-check",
+        "--progress-bar",
+        "off",
+        "--retries",
+        "2",
+    ]
+    run(command, "could not install the Python packages", watch=watch)
