@@ -48,7 +48,7 @@ def tool(name: str) -> Path:
     """Install one of the pinned npm tools unless it is there, and return its folder of packages."""
     source, target = NPM_FOLDER / name, TOOLS / name
     stamp = target / "installed-from"
-    with alone(f"npm tool {name}"):
+    with alone(name):
         wanted = hashlib.sha256((source / "package-lock.json").read_bytes()).hexdigest()
         if not stamp.is_file() or stamp.read_text(encoding="utf-8") != wanted:
             say(f"Installing the npm tool {name}")

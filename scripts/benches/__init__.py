@@ -1,0 +1,26 @@
+"""What is measured, group by group. A group is a module with one function, and has one line in __main__.
+
+core        the calculation: findings, and findings with every drawing
+building    the site build: how it grows with the number of designs
+weight      a report page: bytes on the wire
+lighthouse  the start page and a report page: speed, access, good practice, being found
+"""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One measured figure beside the target it is held to."""
+
+    value: float
+    target: float
+    sense: str
+    unit: str
+
+    def meets(self) -> bool:
+        """Is the target met?"""
+        return self.value <= self.target if self.sense == AT_MOST else self.value >= self.target
+
+
+AT_MOST, AT_LEAST = "at most", "at least"

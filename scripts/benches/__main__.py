@@ -1,0 +1,72 @@
+"""Run the measurements and write bench.json; `python3 scripts/bench` starts this."""
+
+import json
+import os
+import platform
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import asdict
+
+from benches import Figure
+from benches.building import measure_building
+from benches.core import measure_core
+from benches.lighthouse import measure_lighthouse
+from benches.weight import measure_weight
+from floor import ROOT, Stop, say, stopping
+
+GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
+    "core": measure_core,
+    "building": measure_building,
+    "weight": measure_weight,
+    "lighthouse": measure_lighthouse,
+}
+OUTPUT = ROOT / "bench.json"
+
+
+def machine() -> str:
+    """Name the class of machine, not the machine."""
+    python = f"{platform.python_implementation()} {platform.python_version()}"
+    return f"{platform.system()} {platform.machine()}, {os.cpu_count()} cores, {python}"
+
+
+def commit() -> str:
+    """Name the commit that was measured, and say when the files differ from it."""
+    result = subprocess.run(
+        ["git", "describe", "--always", "--abbrev=12", "--dirty=, with changes", "--exclude=*"],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    return result.stdout.strip() or "unknown"
+
+
+def table_line(name: str, figure: Figure) -> str:
+    """Put one figure into a line of the printed table."""
+    judgement = "good" if figure.meets() else "MISSED"
+    return f"  {name:<42}{figure.value:>10g} {figure.unit:<6} {figure.sense} {figure.target:g}: {judgement}"
+
+
+def main() -> int:
+    """Measure every group, or those that are named; only a full run is written down."""
+    names = sys.argv[1:] or list(GROUPS)
+    unknown = [name for name in names if name not in GROUPS]
+    if unknown:
+        raise Stop(f"There is no group named {', '.join(unknown)}. The groups are {', '.join(GROUPS)}.")
+    figures: dict[str, Figure] = {}
+    for name in names:
+        say(f"Measuring {name}")
+        measured = GROUPS[name]()
+        figures |= measured
+        for key, figure in measured.items():
+            say(table_line(key, figure))
+    if len(names) == len(GROUPS):
+        content = {"machine": machine(), "commit": commit()} | {key: asdict(value) for key, value in figures.items()}
+        OUTPUT.write_text(json.dumps(content, indent=2) + "\n", encoding="utf-8")
+        say(f"Written to {OUTPUT.name}")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(stopping(main))

@@ -1,0 +1,82 @@
+"""What tests of the built site share: the site served on this machine, a browser, pages in it, and axe.
+
+The site is the one in site/, as `python3 scripts/test` builds it. Everything slow is made once for each test process.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+from floor import browser as browsers
+from floor import npm
+from floor.build import SITE
+from floor.server import serving
+from hypothesis import settings
+from playwright.sync_api import Browser, Page, sync_playwright
+
+# A shared machine may stop for a second in the middle of an example; how long one takes is for scripts/bench to say.
+settings.register_profile("arraybook", deadline=None, print_blob=True)
+settings.load_profile("arraybook")
+
+WIDE, NARROW = 1280, 320
+OpenPage = Callable[..., Page]
+
+
+@pytest.fixture(scope="session")
+def site() -> Path:
+    """The folder of the built site."""
+    assert (SITE / "index.html").is_file(), (
+        "the site is not built: run python3 scripts/test, or python3 scripts/serve once"
+    )
+    return SITE
+
+
+@pytest.fixture(scope="session")
+def address(site) -> Iterator[str]:
+    """The address of the site, served as a static host would serve it."""
+    with serving(site) as where:
+        yield where
+
+
+@pytest.fixture(scope="session")
+def pages(site) -> list[str]:
+    """Every page of the site as a path below its address: "" for the start page, "words/", "404.html"."""
+    files = (file.relative_to(site).as_posix() for file in site.rglob("*.html"))
+    return sorted(file.removesuffix("index.html") for file in files)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One Chromium for all tests of a process."""
+    with sync_playwright() as tool:
+        chromium = tool.chromium.launch(executable_path=browsers.ensure(), args=list(browsers.FLAGS))
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(scope="module")
+def open_page(browser) -> Iterator[OpenPage]:
+    """A way to get an empty page: `scheme` light or dark, `width` in pixels, `script` on or off.
+
+    Each comes from a browser profile of its own, with nothing kept from another test, and is closed after the module.
+    """
+    with ExitStack() as stack:
+
+        def make(*, scheme: str = "light", width: int = WIDE, script: bool = True) -> Page:
+            context = browser.new_context(
+                color_scheme=scheme,
+                java_script_enabled=script,
+                reduced_motion="reduce",
+                viewport={"width": width, "height": 900},
+            )
+            stack.callback(context.close)
+            return context.new_page()
+
+        yield make
+
+
+@pytest.fixture(scope="session")
+def axe_source() -> str:
+    """The text of the accessibility checker, to be run inside a page."""
+    return (npm.tool("axe") / "axe-core" / "axe.min.js").read_text(encoding="utf-8")

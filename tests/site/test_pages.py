@@ -1,0 +1,235 @@
+"""The built site in a browser: every page opens, links well, asks no other place, and can be read by everybody."""
+
+import xml.etree.ElementTree as ET
+from dataclasses import dataclass, field
+from urllib.parse import unquote, urldefrag, urlsplit
+
+import pytest
+
+WIDE, NARROW = 1280, 320
+WCAG_2_2_AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+RUN_AXE = """async tags => {
+  const found = await axe.run(document, { runOnly: { type: "tag", values: tags }, resultTypes: ["violations"] });
+  return found.violations.flatMap(rule => rule.nodes.map(node => rule.id + " at " + node.target.join(" ")));
+}"""
+
+
+@dataclass
+class Visit:
+    """What was seen while one page was open."""
+
+    status: int
+    title: str
+    language: str
+    headings: int
+    ids: list[str]
+    links: list[str]
+    requests: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+
+def visit(page, url):
+    """Open a page, let it come to rest, and note everything that the tests below ask about."""
+    requests, complaints = [], []
+    listeners = {
+        "request": lambda request: requests.append(request.url),
+        "requestfailed": lambda request: complaints.append(f"failed: {request.url}"),
+        "response": lambda response: response.ok or complaints.append(f"{response.status}: {response.url}"),
+        "console": lambda message: message.type in {"error", "warning"} and complaints.append(message.text),
+        "pageerror": lambda error: complaints.append(str(error)),
+    }
+    for event, listener in listeners.items():
+        page.on(event, listener)
+    response = page.goto(url, wait_until="networkidle")
+    seen = page.evaluate(
+        """() => ({
+          title: document.title,
+          language: document.documentElement.lang,
+          headings: document.querySelectorAll("h1").length,
+          ids: [...document.querySelectorAll("[id]")].map(element => element.id),
+          links: [...document.querySelectorAll("a[href]")].map(link => link.href),
+        })"""
+    )
+    for event, listener in listeners.items():
+        page.remove_listener(event, listener)
+    return Visit(status=response.status, requests=requests, complaints=complaints, **seen)
+
+
+@pytest.fixture(scope="module")
+def visits(open_page, address, pages):
+    """One visit to every page, by its path."""
+    page = open_page()
+    return {path: visit(page, address + path) for path in pages}
+
+
+# The tests of one group share their visits, so they run in one process.
+crawl = pytest.mark.xdist_group("crawl")
+
+
+@crawl
+def test_opens(visits):
+    """Every page answers, has a title, a language and one main heading."""
+    bad = {
+        path: seen
+        for path, seen in visits.items()
+        if (seen.status, bool(seen.title), bool(seen.language), seen.headings) != (200, True, True, 1)
+    }
+
+    assert visits[""].status == 200
+    assert not bad
+
+
+@crawl
+def test_titles_differ(visits):
+    """No two pages have the same title, so a reader can tell them apart among open windows."""
+    titles = [seen.title for seen in visits.values()]
+
+    assert sorted(set(titles)) == sorted(titles)
+
+
+@crawl
+def test_asks_no_other_place(visits, address):
+    """Every request goes to the site itself."""
+    foreign = {
+        url
+        for seen in visits.values()
+        for url in seen.requests
+        if not url.startswith((address, "data:", "blob:"))
+    }
+
+    assert not foreign
+
+
+@crawl
+def test_browser_has_no_complaints(visits):
+    """No script fails, no file is missing and the console stays empty on any page."""
+    complaints = {path: seen.complaints for path, seen in visits.items() if seen.complaints}
+
+    assert not complaints
+
+
+@crawl
+def test_ids_are_unique(visits):
+    """No id stands twice on a page, so every link to a place on it has one target."""
+    twice = {
+        path: sorted({one for one in seen.ids if seen.ids.count(one) > 1}) for path, seen in visits.items()
+    }
+
+    assert not {path: ids for path, ids in twice.items() if ids}
+
+
+@crawl
+def test_links_lead_somewhere(visits, address, site):
+    """Every link inside the site leads to a file or a page that exists and, with a fragment, to a place on it."""
+    broken = set()
+    for path, seen in visits.items():
+        for link in seen.links:
+            url, fragment = urldefrag(link)
+            if not url.startswith(address):
+                continue
+            target = unquote(urlsplit(url).path).lstrip("/")
+            if target in visits:
+                found = not fragment or unquote(fragment) in visits[target].ids
+            else:
+                found = (site / target).is_file() and not fragment
+            if not found:
+                broken.add(f"{path or 'start page'} links to {link.removeprefix(address)}")
+
+    assert not broken
+
+
+@crawl
+def test_other_places_are_linked_safely(visits, address):
+    """A link that leaves the site is to be opened over an encrypted connection or is a mail address."""
+    links = {link for seen in visits.values() for link in seen.links if not link.startswith(address)}
+
+    assert not {link for link in links if urlsplit(link).scheme not in {"https", "mailto"}}
+
+
+@crawl
+def test_reachable_from_the_start_page(visits, address):
+    """A reader who only follows links from the start page finds every page but the gallery of odd designs."""
+    reached, waiting = set(), [""]
+    while waiting:
+        path = waiting.pop()
+        if path in reached or path not in visits:
+            continue
+        reached.add(path)
+        waiting += [
+            unquote(urlsplit(link).path).lstrip("/")
+            for link in visits[path].links
+            if link.startswith(address)
+        ]
+
+    assert {path for path in visits if "gallery" not in path} - reached <= {"404.html"}
+
+
+def test_sitemap_names_every_page(site, pages):
+    """The sitemap lists the pages that a search should find: all but the page for a wrong address."""
+    space = {"map": "http://www.sitemaps.org/schemas/sitemap/0.9"}
+    listed = [node.text for node in ET.parse(site / "sitemap.xml").iterfind("map:url/map:loc", space)]
+    start = min(listed, key=len)
+
+    assert {url.removeprefix(start) for url in listed} == set(pages) - {"404.html"}
+
+
+def test_wrong_address(open_page, address):
+    """A wrong address is answered as such, with a page that leads back to the start."""
+    page = open_page()
+
+    response = page.goto(address + "no/such/page/")
+
+    assert response.status == 404
+    assert page.locator(f"a[href='/'], a[href='{address}'], a[href='..'], a[href='.']").count()
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+def test_no_sideways_scroll(open_page, address, pages, width):
+    """No page is wider than the window, on a small phone or on a desk; wide tables scroll inside themselves."""
+    page = open_page(width=width)
+    wider = {}
+    for path in pages:
+        page.goto(address + path)
+        measured = page.evaluate("[document.documentElement.scrollWidth, document.body.scrollWidth]")
+        if max(measured) > width:
+            wider[path] = measured
+
+    assert not wider
+
+
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_accessible(open_page, address, pages, axe_source, scheme, width):
+    """The accessibility checker finds nothing on any page against WCAG 2.2 AA, in light and dark, narrow and wide."""
+    page = open_page(scheme=scheme, width=width)
+    found = {}
+    for path in pages:
+        page.goto(address + path)
+        page.evaluate(axe_source)
+        found[path] = page.evaluate(RUN_AXE, WCAG_2_2_AA)
+
+    assert not {path: violations for path, violations in found.items() if violations}
+
+
+def lightness(page):
+    """Return how light the ground of a page is, from 0 for black to 1 for white."""
+    return page.evaluate(
+        """() => {
+          const canvas = document.createElement("canvas").getContext("2d");
+          canvas.fillStyle = getComputedStyle(document.body).backgroundColor;
+          canvas.fillRect(0, 0, 1, 1);
+          const [red, green, blue] = canvas.getImageData(0, 0, 1, 1).data;
+          return (red + green + blue) / 765;
+        }"""
+    )
+
+
+def test_follows_the_readers_scheme(open_page, address):
+    """A reader who has asked for dark pages gets a dark one; everybody else gets a light one."""
+    light, dark = open_page(scheme="light"), open_page(scheme="dark")
+
+    light.goto(address)
+    dark.goto(address)
+
+    assert lightness(light) > 0.85
+    assert lightness(dark) < 0.2
