@@ -8,12 +8,13 @@ from contextlib import ExitStack
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+from playwright.sync_api import Browser, Page, sync_playwright
+
 from floor import browser as browsers
 from floor import npm
 from floor.build import SITE
 from floor.server import serving
-from hypothesis import settings
-from playwright.sync_api import Browser, Page, sync_playwright
 
 # A shared machine may stop for a second in the middle of an example; how long one takes is for scripts/bench to say.
 settings.register_profile("arraybook", deadline=None, print_blob=True)

@@ -62,7 +62,9 @@ def main() -> int:
         for key, figure in measured.items():
             say(table_line(key, figure))
     if len(names) == len(GROUPS):
-        content = {"machine": machine(), "commit": commit()} | {key: asdict(value) for key, value in figures.items()}
+        content = {"machine": machine(), "commit": commit()} | {
+            key: asdict(value) for key, value in figures.items()
+        }
         OUTPUT.write_text(json.dumps(content, indent=2) + "\n", encoding="utf-8")
         say(f"Written to {OUTPUT.name}")
     return 0
