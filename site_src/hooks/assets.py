@@ -1,0 +1,49 @@
+"""The site's own style and script, each one file with a name that follows its content; what the theme brings and no page uses is left out.
+
+A name that follows the content lets a host keep the file for ever, and a page never meets the style of another build.
+"""
+
+import hashlib
+import re
+from pathlib import Path
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files
+
+SOURCES = Path(__file__).resolve().parents[1]
+MARK = "assets/mark.svg"
+# The theme's style, palettes, widgets and source maps; its search worker stays, being the part that is used.
+UNUSED = re.compile(r"assets/(stylesheets/|images/favicon|javascripts/(bundle|lunr/)|.*\.map$)")
+WORKER = re.compile(r"assets/javascripts/workers/search\.\w+\.min\.js$")
+
+
+def style() -> str:
+    """The style sheets of ``styles/`` in the order of their names, without comments and indents."""
+    text = "\n".join(file.read_text("utf-8") for file in sorted((SOURCES / "styles").glob("*.css")))
+    text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)
+    return re.sub(r"\s*\n\s*", "\n", text).strip() + "\n"
+
+
+def named(name: str, content: str, config: MkDocsConfig, files: Files) -> str:
+    """Add ``content`` to the site under ``name`` with a hash of it set in, and return that address."""
+    stem, dot, ending = name.rpartition(".")
+    address = f"{stem}.{hashlib.sha256(content.encode()).hexdigest()[:8]}{dot}{ending}"
+    files.append(File.generated(config, address, content=content))
+    return address
+
+
+def on_files(files: Files, config: MkDocsConfig) -> Files:
+    """Add style and script, tell the templates where they are, and drop what the theme brings unused."""
+    worker = ""
+    for file in list(files):
+        if WORKER.match(file.src_uri):
+            worker = file.src_uri
+        elif UNUSED.match(file.src_uri):
+            files.remove(file)
+    script = (SOURCES / "live" / "shell.js").read_text("utf-8")
+    config.extra["assets"] = {
+        "style": named("assets/arraybook.css", style(), config, files),
+        "script": named("assets/shell.js", script, config, files),
+        "search": worker,
+    }
+    return files
