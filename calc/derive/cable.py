@@ -1,0 +1,247 @@
+"""Each run's resistance, drop, loss and ampacity, and the least size that would do."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from calc.derive.parts import run_part, runs_carrying
+from calc.derive.sizes import AWG, awg_sizes, equivalent_awg, split_size
+from calc.derive.trace import Trace
+from calc.model.assessment import Quantity, Unknown, Value
+from calc.model.method import Method
+
+CURRENT_MAX = Method("current_max", "carried", cites=("690.8(A)",))
+CURRENT_DESIGN = Method("current_design", "design_factor * current_max", cites=("690.8(B)",))
+PER_LENGTH = Method(
+    "resistance_per_length",
+    "resistance_table * (1 + resistance_coefficient * (conductor_temperature - reference_temperature))",
+    
+)
+RESISTANCE = Method("resistance", "2 * length * resistance_per_length")
+DROP = Method("drop", "resistance * carried_hot")
+DROP_PERCENT = Method("drop_percent", "drop / vmp_hot_string")
+DROP_PERCENT_BATTERY = Method("drop_percent", "drop / absorption")
+LOSS = Method("loss", "resistance * carried_hot ** 2")
+LOSS_STRINGS = Method("loss", "strings_in_parallel * resistance * carried_hot ** 2")
+EQUIVALENT = Method("size_equivalent", how="size-equivalent", cites=("Table 310.16, Table 310.17",))
+AMBIENT_AT_RUN = Method("ambient_at_run", "ambient + roof_adder", cites=("310.15(B)(2)",))
+AMPACITY = Method("ampacity", "ampacity_table * ambient_factor * count_factor", cites=("310.15(B)(1)", "310.15(C)(1)"))
+NEEDED = Method("ampacity_needed", "current_max", cites=("690.8(B)",))
+SIZE_CORRECTED = Method("size_for_corrected", how="size-corrected", cites=("690.8(B)",))
+SIZE_UNCORRECTED = Method("size_for_uncorrected", how="size-uncorrected", cites=("690.8(B)",))
+SIZE_TERMINALS = Method("size_for_terminals", how="size-terminals", cites=("110.14(C)",))
+SIZE_LEAST = Method("size_least", how="size-least", cites=("690.8(B)", "110.14(C)"))
+TABLE_STEP = Method("ampacity_table", how="ampacity-table", cites=("Table 310.16, Table 310.17",))
+TERMINAL_STEP = Method("ampacity_terminal", how="ampacity-terminal", cites=("110.14(C)",))
+DEVICE_LIMIT = Method("device_limit", how="device-limit", cites=("240.4",))
+
+METHODS = (
+    CURRENT_MAX,
+    CURRENT_DESIGN,
+    PER_LENGTH,
+    RESISTANCE,
+    DROP,
+    DROP_PERCENT,
+    DROP_PERCENT_BATTERY,
+    LOSS,
+    LOSS_STRINGS,
+    EQUIVALENT,
+    AMBIENT_AT_RUN,
+    AMPACITY,
+    NEEDED,
+    SIZE_CORRECTED,
+    SIZE_UNCORRECTED,
+    SIZE_TERMINALS,
+    SIZE_LEAST,
+    TABLE_STEP,
+    TERMINAL_STEP,
+    DEVICE_LIMIT,
+)
+
+LARGEST_CURRENT = {"string": "current_max_string_A", "array": "current_max_array_A"}
+HOT_CURRENT = {"string": "imp_hot_string_A", "array": "imp_hot_array_A"}
+COLUMN = {60.0: "c60", 75.0: "c75", 90.0: "c90"}
+IN_CONDUIT = ("conduit", "buried", "roof conduit")
+
+
+@dataclass(frozen=True, slots=True)
+class Installed:
+    """How one run is laid: the values that choose a table's row and column, and its factors."""
+
+    part: str
+    material: str
+    column: str
+    terminal_column: str
+    free_air: bool
+    ambient_factor: Value
+    count_factor: Value
+
+
+def run(trace: Trace, name: str, carries: str) -> None:
+    """Work out one run: current, ampacity, least size, resistance, drop (out and back) and loss.
+
+    Cites:
+        690.8(B), 110.14(C), 310.15, Chapter 9 Table 8
+    """
+    part = run_part(name)
+    carried = trace.find(LARGEST_CURRENT[carries]) if carries in LARGEST_CURRENT else _output(trace)
+    largest = trace.step(CURRENT_MAX, part=part, carried=carried)
+    design = trace.step(CURRENT_DESIGN, part=part, design_factor=trace.scalar("design_factor"), current_max=largest)
+    installed = _installed(trace, part)
+    _ampacity(trace, installed, largest)
+    _least(trace, installed, largest, design)
+    hot = trace.find(HOT_CURRENT[carries]) if carries in HOT_CURRENT else carried
+    _drop(trace, installed, carries, hot)
+
+
+def _output(trace: Trace) -> Quantity:
+    return trace.given("controller.rated_output_current")
+
+
+def _installed(trace: Trace, part: str) -> Installed:
+    def value(field: str) -> Value:
+        return trace.value(part + field, general=f"run.{field}")
+
+    book = trace.book
+    insulation, terminals = value("insulation"), value("terminals")
+    column = COLUMN[insulation.number]
+    routing = str(value("routing").value)
+    given = trace.design.values.get(part + "ambient")
+    ambient = trace.value(part + "ambient") if given else trace.value("site.hottest")
+    if routing == "roof conduit":
+        at_run = trace.step(AMBIENT_AT_RUN, part=part, ambient=ambient, roof_adder=trace.scalar("roof_adder"))
+        ambient = at_run if isinstance(at_run, Value) else ambient
+    factor = trace.cell(book.table("ambient_factor").band(column, ambient.number), blank=0.0)
+    counted = value("conductors_in_conduit").number if routing in IN_CONDUIT else 1.0
+    return Installed(
+        part=part,
+        material=str(value("material").value),
+        column=column,
+        terminal_column=COLUMN[terminals.number],
+        free_air=routing == "free air",
+        ambient_factor=factor,
+        count_factor=trace.cell(book.table("count_factor").band("factor", counted)),
+    )
+
+
+def _allowed(trace: Trace, laid: Installed, awg: str) -> Value:
+    """Ampacity of ``awg`` before corrections, A; where free air has no row, the raceway's lower figure counts."""
+    if laid.free_air:
+        found = trace.book.table("ampacity_free_air").find(laid.column, material=laid.material, size=awg)
+        if found is not None:
+            return trace.cell(found)
+    return trace.cell(trace.book.table("ampacity_raceway").cell(laid.column, material=laid.material, size=awg))
+
+
+def _terminal(trace: Trace, laid: Installed, awg: str) -> Value:
+    """What the terminals let a conductor of size ``awg`` carry, A."""
+    table = trace.book.table("ampacity_raceway")
+    return trace.cell(table.cell(laid.terminal_column, material=laid.material, size=awg))
+
+
+def _ampacity(trace: Trace, laid: Installed, largest: Quantity) -> None:
+    part = laid.part
+    trace.step(NEEDED, part=part, current_max=largest)
+    size = trace.given(part + "size")
+    if isinstance(size, Unknown):
+        return
+    awg = equivalent_awg(trace.book, str(size.value), laid.material)
+    if awg is None:
+        return
+    if split_size(str(size.value))[1] != AWG:
+        trace.note(EQUIVALENT, f"{awg} {AWG}", part=part, size=size)
+    allowed, terminal = _allowed(trace, laid, awg), _terminal(trace, laid, awg)
+    trace.note(TABLE_STEP, allowed.number, part=part, size=size, ampacity_table=allowed)
+    trace.note(TERMINAL_STEP, terminal.number, part=part, size=size, ampacity_terminal=terminal)
+    corrected = trace.step(
+        AMPACITY,
+        part=part,
+        ampacity_table=trace.find(part + "ampacity_table_A"),
+        ambient_factor=laid.ambient_factor,
+        count_factor=laid.count_factor,
+    )
+    if isinstance(corrected, Value):
+        device = trace.book.table("device_sizes").band("rating", corrected.number)
+        if device.value is not None:
+            trace.note(DEVICE_LIMIT, device.number, part=part, ampacity=corrected)
+
+
+def _least(trace: Trace, laid: Installed, largest: Quantity, design: Quantity) -> None:
+    """The least AWG size by each of the three requirements, and the largest of them."""
+    if isinstance(largest, Unknown) or isinstance(design, Unknown):
+        return
+    sizes, part = awg_sizes(trace.book, laid.material), laid.part
+    factor = laid.ambient_factor.number * laid.count_factor.number
+    corrected = _first(sizes, lambda awg: _allowed(trace, laid, awg).number * factor >= largest.number)
+    uncorrected = _first(sizes, lambda awg: _allowed(trace, laid, awg).number >= design.number)
+    terminals = _first(sizes, lambda awg: _terminal(trace, laid, awg).number >= design.number)
+    if corrected is None or uncorrected is None or terminals is None:
+        return
+    three = (
+        trace.note(SIZE_CORRECTED, f"{corrected} {AWG}", part=part, current_max=largest,
+                   ambient_factor=laid.ambient_factor, count_factor=laid.count_factor),
+        trace.note(SIZE_UNCORRECTED, f"{uncorrected} {AWG}", part=part, current_design=design),
+        trace.note(SIZE_TERMINALS, f"{terminals} {AWG}", part=part, current_design=design),
+    )
+    least = max((corrected, uncorrected, terminals), key=sizes.index)
+    trace.note(
+        SIZE_LEAST,
+        f"{least} {AWG}",
+        part=part,
+        size_for_corrected=three[0],
+        size_for_uncorrected=three[1],
+        size_for_terminals=three[2],
+    )
+
+
+def _first(sizes: tuple[str, ...], enough: Callable[[str], bool]) -> str | None:
+    return next((size for size in sizes if enough(size)), None)
+
+
+def per_length(trace: Trace, laid_material: str, size: str, part: str) -> dict[str, Quantity]:
+    """What the resistance of a size per length, ohm/km, is worked out from."""
+    number, system = split_size(size)
+    book = trace.book
+    temperature = book.table("resistance_temperature")
+    if system == AWG:
+        table = book.table("resistance_us").cell(laid_material, size=number)
+        coefficient, reference = temperature.cell("alpha75", material=laid_material), "us"
+    else:
+        column = "cl5_tinned" if laid_material == "copper" else "al_cl2"
+        table = book.table("resistance_iec").cell(column, size=float(number))
+        coefficient, reference = temperature.cell("alpha20", material=laid_material), "iec"
+    if table.value is None:
+        return {"resistance_table": Unknown((part + "size",))}
+    reference_cell = book.table("resistance_reference").cell("temperature", table=reference)
+    return {
+        "resistance_table": trace.cell(table),
+        "resistance_coefficient": trace.cell(coefficient),
+        "conductor_temperature": trace.value(part + "conductor_temperature", general="run.conductor_temperature"),
+        "reference_temperature": trace.cell(reference_cell),
+    }
+
+
+def _drop(trace: Trace, laid: Installed, carries: str, hot: Quantity) -> None:
+    part = laid.part
+    size, length = trace.given(part + "size"), trace.given(part + "length")
+    values = {"resistance_table": size} if isinstance(size, Unknown) else per_length(
+        trace, laid.material, str(size.value), part
+    )
+    each = trace.step(PER_LENGTH, part=part, **values)
+    resistance = trace.step(RESISTANCE, part=part, length=length, resistance_per_length=each)
+    drop = trace.step(DROP, part=part, resistance=resistance, carried_hot=hot)
+    if carries == "battery":
+        trace.step(DROP_PERCENT_BATTERY, part=part, drop=drop, absorption=trace.find("absorption_V"))
+    else:
+        trace.step(DROP_PERCENT, part=part, drop=drop, vmp_hot_string=trace.find("vmp_hot_string_V"))
+    if carries == "string":
+        count = trace.find("string_count")
+        trace.step(LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot)
+    else:
+        trace.step(LOSS, part=part, resistance=resistance, carried_hot=hot)
+
+
+def runs(trace: Trace) -> None:
+    """Work out every run, those of the strings first, then the array's, then the battery's."""
+    for carries in ("string", "array", "battery"):
+        for name in runs_carrying(trace.design, carries):
+            run(trace, name, carries)

@@ -1,0 +1,87 @@
+"""What only a module's curve can tell: the light at which charging starts, and what unlike strings lose when joined."""
+
+from functools import lru_cache
+
+from calc.derive.coefficients import coefficient
+from calc.derive.parts import Strings
+from calc.derive.trace import Trace
+from calc.model.assessment import Quantity, Unknown, Value
+from calc.model.method import Method
+from calc.physics.curve import FitError, ModuleModel, fit
+
+
+WAKE_HOT = Method("wake_irradiance_hot", how="curve-wake", cites=("Single-diode model",))
+WAKE_COLD = Method("wake_irradiance_cold", how="curve-wake", cites=("Single-diode model",))
+JOINED = Method("power_joined", how="curve-joined", cites=("Single-diode model",))
+JOINED_VOLTAGE = Method("joined_voltage", how="curve-joined", cites=("Single-diode model",))
+APART = Method("power_apart", how="curve-apart", cites=("Single-diode model",))
+REVERSE_OPEN = Method("reverse_open", how="curve-reverse-open", cites=("Single-diode model",))
+UNLIKE_LOSS = Method("unlike_loss", "(power_apart - power_joined) / power_apart")
+
+METHODS = (WAKE_HOT, WAKE_COLD, JOINED, JOINED_VOLTAGE, APART, REVERSE_OPEN, UNLIKE_LOSS)
+
+DIGITS = 10
+"""Significant digits kept of a result that needs exp or log, whose last bits differ between platforms."""
+
+_model = lru_cache(maxsize=512)(fit)
+
+
+def curves(trace: Trace, groups: tuple[Strings, ...]) -> None:
+    """Work out what needs a module's curve; left out where no curve fits the datasheet's values.
+
+    Cites:
+        Single-diode model (De Soto's translation; the fit and its limits are described in calc.physics)
+    """
+    models = {group.number: _fitted(trace, group) for group in groups}
+    _wake(trace, groups, models)
+    if len(groups) > 1:
+        _unlike(trace, groups, models)
+
+
+def _fitted(trace: Trace, group: Strings) -> ModuleModel | None:
+    values = [trace.given(group.module(name)) for name in ("voc", "isc", "vmp", "imp")]
+    if any(isinstance(value, Unknown) for value in values):
+        return None
+    four = [value.number for value in values if isinstance(value, Value)]
+    relative = [_share(coefficient(trace, group, name)) for name in ("voc", "isc")]
+    try:
+        return _model(*four, beta_voc=relative[0], alpha_isc=relative[1])
+    except FitError:
+        return None
+
+
+def _share(quantity: Quantity) -> float:
+    """A coefficient in %/K as a share per kelvin."""
+    from calc.model.units import convert
+
+    return convert(quantity.number, quantity.unit, "1/K") if isinstance(quantity, Value) else 0.0
+
+
+def rounded(value: float) -> float:
+    """``value`` at the digits that agree on every platform."""
+    return float(f"{value:.{DIGITS}g}")
+
+
+def _wake(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:
+    """The light at which every string's open-circuit voltage reaches what the controller asks to start, W/m2."""
+    needed = trace.find("wake_needed_V")
+    cold = trace.find("cell_cold_degC")
+    if isinstance(needed, Unknown) or isinstance(cold, Unknown):
+        return
+    found: dict[str, list[float | None]] = {"hot": [], "cold": []}
+    hot: Quantity = Unknown(())
+    for group in groups:
+        model, series = models[group.number], trace.given(group.series)
+        hot = trace.find(group.part + "cell_hot_degC")
+        if model is None or isinstance(series, Unknown) or isinstance(hot, Unknown):
+            return
+        for name, cell in (("hot", hot), ("cold", cold)):
+            found[name].append(model.irradiance_for_voc(needed.number / series.number, cell.number))
+    for name, method, cell, symbol in (("hot", WAKE_HOT, hot, "cell_hot"), ("cold", WAKE_COLD, cold, "cell_cold")):
+        lights = [light for light in found[name] if light is not None]
+        if len(lights) == len(groups):
+            trace.note(method, rounded(max(lights)), wake_needed=needed, **{symbol: cell})
+
+
+def _unlike(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:
+    pass
