@@ -28,8 +28,8 @@ class Source:
 class Assumed:
     """What is taken when nobody gave the value at ``path``.
 
-    It stands here as ``value`` (text, as in a design file), or in a ``table`` and ``column``, or is the ``same_as`` another
-    path. ``given`` is the value itself, or None when the design has to choose it: a row of the table, the other path.
+    It stands here as ``value`` (text, as in a design file), or in a ``table`` and ``column``, or is the ``same_as``
+    another path. ``given`` is the value itself, or None when the design has to choose it: a row, or the other path.
     """
 
     path: str

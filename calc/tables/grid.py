@@ -19,7 +19,7 @@ def read_one(file: str, key: str, data: object, sources: Collection[str]) -> Tab
         "key": key,
         "file": file,
         "title": section.text("title"),
-        "source": section.one_of("source", sources),
+        "source": section.one_of("source", sources, called="a key of sources.toml"),
         "clause": section.text("clause"),
         "edition": section.text("edition"),
         "standing": section.one_of("standing", STANDINGS),
@@ -66,6 +66,9 @@ def _columns(section: Section) -> tuple[Column, ...]:
         raise section.wrong(
             f"has the columns {', '.join(names) or 'none'}", "at least one, and no name twice"
         )
+    for column in columns:
+        if column.unit.startswith(ROW_UNIT) and column.unit[1:] not in names:
+            raise section.wrong(f"{column.name} has the unit {column.unit!r}", f"a column after {ROW_UNIT}")
     return tuple(columns)
 
 
@@ -102,19 +105,13 @@ def _entry(section: Section, where: str, value: object) -> Entry:
 
 
 def _same_kind(section: Section, names: list[str], rows: tuple[tuple[Entry, ...], ...]) -> None:
-    for place, name in enumerate(names):
-        words = [isinstance(row[place], str) for row in rows if row[place] is not None]
-        if any(words) and not all(words):
-            kind = isinstance(rows[0][place], str)
-            odd = next(
-                number
-                for number, row in enumerate(rows, start=1)
-                if row[place] is not None and isinstance(row[place], str) != kind
-            )
-            raise section.wrong(
-                f"row {odd}, {name} is {rows[odd - 1][place]!r}",
-                "words or numbers in one column, as in row 1",
-            )
+    kinds: dict[str, bool] = {}
+    for number, row in enumerate(rows, start=1):
+        for name, entry in zip(names, row, strict=True):
+            word = isinstance(entry, str)
+            if entry is not None and kinds.setdefault(name, word) != word:
+                said = f"row {number}, {name} is {_plain(entry)}"
+                raise section.wrong(said, f"{'numbers' if word else 'words'} as in the rows before")
 
 
 def _told_apart(
@@ -154,4 +151,6 @@ def _ascending(
 
 
 def _plain(entry: Entry) -> str:
+    if entry == -math.inf:
+        return "the start"
     return f"{entry:g}" if isinstance(entry, float) else "an open end" if entry is None else repr(entry)

@@ -45,7 +45,9 @@ def read_book(folder: Path, edition: str) -> RuleBook:
         sources=MappingProxyType(sources),
         tables=MappingProxyType(tables),
         scalars=MappingProxyType(scalars),
-        assumptions=MappingProxyType(read_assumptions(data["assumptions.toml"], sources, {**tables, **scalars})),
+        assumptions=MappingProxyType(
+            read_assumptions(data["assumptions.toml"], sources, {**tables, **scalars})
+        ),
         coverage=read_coverage(data["coverage.toml"]),
     )
 

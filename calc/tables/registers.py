@@ -31,7 +31,9 @@ def read_source(key: str, data: object) -> Source:
     return found
 
 
-def read_assumptions(data: Mapping[str, Any], sources: Collection[str], entries: Entries) -> dict[str, Assumed]:
+def read_assumptions(
+    data: Mapping[str, Any], sources: Collection[str], entries: Entries
+) -> dict[str, Assumed]:
     """Read what is taken when nobody gave a value; each path once, each with one place to take it from."""
     found: dict[str, Assumed] = {}
 
@@ -48,20 +50,29 @@ def read_assumptions(data: Mapping[str, Any], sources: Collection[str], entries:
 
 def _assumed(section: Section, sources: Collection[str], entries: Entries) -> Assumed:
     path, value, same_as = section.text("path"), section.text("value", ""), section.text("same_as", "")
-    table, column = section.one_of("table", entries, ""), section.text("column", "")
+    table, column = (
+        section.one_of("table", entries, "", called="the name of a table or single value"),
+        section.text("column", ""),
+    )
     if [bool(value), bool(table), bool(same_as)].count(True) != 1:
-        raise section.wrong(f"{path} has not one place to take its value from", "one of value, table and same_as")
+        raise section.wrong(
+            f"{path} has not one place to take its value from", "one of value, table and same_as"
+        )
     return Assumed(
         path=path,
         value=value,
         table=table,
         column=column,
         same_as=same_as,
-        given=_said(section, value) if value else _looked_up(section, entries[table], column) if table else None,
+        given=_said(section, value)
+        if value
+        else _looked_up(section, entries[table], column)
+        if table
+        else None,
         why=section.text("why"),
         safe_side=section.take("safe_side", bool),
         standing=section.one_of("standing", STANDINGS),
-        source=section.one_of("source", sources, ""),
+        source=section.one_of("source", sources, "", called="a key of sources.toml"),
     )
 
 
@@ -69,7 +80,9 @@ def _said(section: Section, text: str) -> Given:
     """A value as a design file would have it: a quantity, a count, yes or no, or a word."""
     quantity = QUANTITY.fullmatch(text)
     if quantity is None:
-        return Given(int(text) if text.isdecimal() else text == "true" if text in ("true", "false") else text, "", text)
+        return Given(
+            int(text) if text.isdecimal() else text == "true" if text in ("true", "false") else text, "", text
+        )
     if quantity[2] not in UNITS:
         raise section.wrong(f"value is {text!r}", f"a unit the core knows: {', '.join(filter(None, UNITS))}")
     return Given(float(quantity[1]), quantity[2], text)
@@ -79,7 +92,9 @@ def _looked_up(section: Section, entry: Table | Scalar, column: str) -> Given | 
     """The value of a pointer; None when the table has several rows, so that the design must choose one."""
     columns = [one.name for one in entry.columns] if isinstance(entry, Table) else [""]
     if column not in columns:
-        raise section.wrong(f"column is {column!r}", f"one of: {', '.join(columns)}" if isinstance(entry, Table) else "no column")
+        raise section.wrong(
+            f"column is {column!r}", f"one of: {', '.join(columns)}" if columns[0] else "no column"
+        )
     if isinstance(entry, Scalar):
         return _given(entry.cell)
     return None if entry.keys else _given(entry.cell(column))
@@ -107,10 +122,13 @@ def read_coverage(data: Mapping[str, Any]) -> tuple[Clause, ...]:
             edition=section.text("edition"),
             standing=section.one_of("standing", STANDINGS),
         )
+        said = f"{one.clause} is {one.status}"
         if bool(one.findings) == (one.status == "not checked"):
-            raise section.wrong(f"{one.clause} is {one.status} with {len(one.findings)} findings", "findings unless it is not checked")
+            raise section.wrong(
+                f"{said}, findings = {list(one.findings)}", "findings unless it is not checked"
+            )
         if bool(one.why) == (one.status == "checked"):
-            raise section.wrong(f"{one.clause} is {one.status}, with why = {one.why!r}", "a reason unless it is checked")
+            raise section.wrong(f"{said}, why = {one.why!r}", "a reason unless it is checked")
         found.append(one)
 
     _only(data, "coverage.toml", "clause")

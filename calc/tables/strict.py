@@ -10,7 +10,7 @@ KINDS: Mapping[type, str] = {
     bool: "true or false",
     list: "a list",
     dict: "a section",
-    float: "a number",
+    object: "a number or a word",
 }
 
 
@@ -23,6 +23,7 @@ class Section:
         if not isinstance(data, dict):
             raise self.wrong(f"is {data!r}", "a section of keys and values")
         self._left: dict[str, Any] = dict(data)
+        self._asked: dict[str, None] = {}
 
     def wrong(self, said: str, wanted: str) -> TableError:
         """Return the error that says what was found here and what is wanted."""
@@ -34,6 +35,7 @@ class Section:
 
     def take(self, key: str, kind: type, default: Any = None) -> Any:
         """Take ``key``, of the given kind; without a default it must be there."""
+        self._asked[key] = None
         if key not in self._left:
             if default is None:
                 raise self.wrong(f"has no {key}", f"{key} = {KINDS[kind]}")
@@ -55,19 +57,20 @@ class Section:
             raise self.wrong(f"{key} is {found!r}", "a list of texts")
         return tuple(found)
 
-    def one_of(self, key: str, known: Collection[str], default: str | None = None) -> str:
-        """Take a text that must be one of ``known``."""
+    def one_of(
+        self, key: str, known: Collection[str], default: str | None = None, *, called: str = ""
+    ) -> str:
+        """Take a text that must be one of ``known``; the message lists them, or says what they are ``called``."""
         found = self.text(key, default)
         if found != default and found not in known:
-            raise self.wrong(f"{key} is {found!r}", f"one of: {', '.join(known)}")
+            raise self.wrong(f"{key} is {found!r}", called or f"one of: {', '.join(known)}")
         return found
 
     def end(self) -> None:
         """Refuse what nobody took."""
         if self._left:
-            raise self.wrong(
-                f"does not know {', '.join(sorted(self._left))}", "only the keys that are documented"
-            )
+            left, asked = ", ".join(sorted(self._left)), ", ".join(self._asked)
+            raise self.wrong(f"does not know {left}", f"no keys but {asked}")
 
 
 def each(place: str, data: object, read: Callable[[Section], None]) -> None:

@@ -171,7 +171,9 @@ class Table(Cited):
                 f"{self.file}: [{self.key}] has {len(rows)} rows with {self._said(match) or 'no key given'}; "
                 f"rows are told apart by {', '.join(self.keys)}"
             )
-        return Cell(rows[0][target], self._unit(target, rows[0]), self._origin(column, match)) if rows else None
+        return (
+            Cell(rows[0][target], self._unit(target, rows[0]), self._origin(column, match)) if rows else None
+        )
 
     def _rows(self, match: Match) -> list[tuple[Entry, ...]]:
         wanted = [(self._place(name), entry) for name, entry in match.items()]
