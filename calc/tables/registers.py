@@ -11,6 +11,7 @@ from calc.tables.strict import Section, each
 from calc.tables.table import Cell, Scalar, Table, TableError
 
 QUANTITY = re.compile(r"(-?[0-9.]+) (\S+)")
+FLAGS = {"true": True, "false": False}
 Entries = Mapping[str, Table | Scalar]
 
 
@@ -50,25 +51,23 @@ def read_assumptions(
 
 def _assumed(section: Section, sources: Collection[str], entries: Entries) -> Assumed:
     path, value, same_as = section.text("path"), section.text("value", ""), section.text("same_as", "")
-    table, column = (
-        section.one_of("table", entries, "", called="the name of a table or single value"),
-        section.text("column", ""),
-    )
+    table = section.one_of("table", entries, "", called="the name of a table or single value")
+    column = section.text("column", "")
     if [bool(value), bool(table), bool(same_as)].count(True) != 1:
-        raise section.wrong(
-            f"{path} has not one place to take its value from", "one of value, table and same_as"
-        )
+        said = f"{path} has not one place to take its value from"
+        raise section.wrong(said, "one of value, table and same_as")
+    given = None
+    if value:
+        given = _said(section, value)
+    elif table:
+        given = _looked_up(section, entries[table], column)
     return Assumed(
         path=path,
         value=value,
         table=table,
         column=column,
         same_as=same_as,
-        given=_said(section, value)
-        if value
-        else _looked_up(section, entries[table], column)
-        if table
-        else None,
+        given=given,
         why=section.text("why"),
         safe_side=section.take("safe_side", bool),
         standing=section.one_of("standing", STANDINGS),
@@ -79,13 +78,14 @@ def _assumed(section: Section, sources: Collection[str], entries: Entries) -> As
 def _said(section: Section, text: str) -> Given:
     """A value as a design file would have it: a quantity, a count, yes or no, or a word."""
     quantity = QUANTITY.fullmatch(text)
-    if quantity is None:
-        return Given(
-            int(text) if text.isdecimal() else text == "true" if text in ("true", "false") else text, "", text
-        )
-    if quantity[2] not in UNITS:
-        raise section.wrong(f"value is {text!r}", f"a unit the core knows: {', '.join(filter(None, UNITS))}")
-    return Given(float(quantity[1]), quantity[2], text)
+    if quantity is not None:
+        if quantity[2] not in UNITS:
+            units = ", ".join(filter(None, UNITS))
+            raise section.wrong(f"value is {text!r}", f"a unit the core knows: {units}")
+        return Given(float(quantity[1]), quantity[2], text)
+    if text.isdecimal():
+        return Given(int(text), "", text)
+    return Given(FLAGS.get(text, text), "", text)
 
 
 def _looked_up(section: Section, entry: Table | Scalar, column: str) -> Given | None:
