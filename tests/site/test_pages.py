@@ -1,12 +1,13 @@
 """The built site in a browser: every page opens, links well, asks no other place, and can be read by everybody."""
 
-import xml.etree.ElementTree as ET
 from dataclasses import dataclass, field
 from urllib.parse import unquote, urldefrag, urlsplit
 
 import pytest
 
 WIDE, NARROW = 1280, 320
+BAD = 400  # the first of the statuses that mean something is wrong
+PAPER = 680  # pixels between the margins of a sheet of A4 at 96 to the inch
 WCAG_2_2_AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 RUN_AXE = """async tags => {
   const found = await axe.run(document, { runOnly: { type: "tag", values: tags }, resultTypes: ["violations"] });
@@ -34,7 +35,7 @@ def visit(page, url):
     listeners = {
         "request": lambda request: requests.append(request.url),
         "requestfailed": lambda request: complaints.append(f"failed: {request.url}"),
-        "response": lambda response: response.ok or complaints.append(f"{response.status}: {response.url}"),
+        "response": lambda answer: answer.status < BAD or complaints.append(f"{answer.status}: {answer.url}"),
         "console": lambda message: message.type in {"error", "warning"} and complaints.append(message.text),
         "pageerror": lambda error: complaints.append(str(error)),
     }
@@ -118,18 +119,23 @@ def test_ids_are_unique(visits):
     assert not {path: ids for path, ids in twice.items() if ids}
 
 
+def place(link):
+    """Return the path of the page or file that a link inside the site leads to, named as `pages` names it."""
+    folder, slash, name = unquote(urlsplit(link).path).lstrip("/").rpartition("/")
+    return folder + slash + (name if name != "index.html" else "")
+
+
 @crawl
 def test_links_lead_somewhere(visits, address, site):
     """Every link inside the site leads to a file or a page that exists and, with a fragment, to a place on it."""
     broken = set()
     for path, seen in visits.items():
         for link in seen.links:
-            url, fragment = urldefrag(link)
-            if not url.startswith(address):
+            if not link.startswith(address):
                 continue
-            target = unquote(urlsplit(url).path).lstrip("/")
+            target, fragment = place(link), unquote(urldefrag(link).fragment)
             if target in visits:
-                found = not fragment or unquote(fragment) in visits[target].ids
+                found = not fragment or fragment in visits[target].ids
             else:
                 found = (site / target).is_file() and not fragment
             if not found:
@@ -164,23 +170,14 @@ def test_reachable_from_the_start_page(visits, address):
     assert {path for path in visits if "gallery" not in path} - reached <= {"404.html"}
 
 
-def test_sitemap_names_every_page(site, pages):
-    """The sitemap lists the pages that a search should find: all but the page for a wrong address."""
-    space = {"map": "http://www.sitemaps.org/schemas/sitemap/0.9"}
-    listed = [node.text for node in ET.parse(site / "sitemap.xml").iterfind("map:url/map:loc", space)]
-    start = min(listed, key=len)
-
-    assert {url.removeprefix(start) for url in listed} == set(pages) - {"404.html"}
-
-
 def test_wrong_address(open_page, address):
-    """A wrong address is answered as such, with a page that leads back to the start."""
+    """A wrong address, however deep, is answered as such, with a page that leads back to the start."""
     page = open_page()
 
     response = page.goto(address + "no/such/page/")
 
     assert response.status == 404
-    assert page.locator(f"a[href='/'], a[href='{address}'], a[href='..'], a[href='.']").count()
+    assert "" in [place(link) for link in page.evaluate("[...document.links].map(link => link.href)")]
 
 
 @pytest.mark.parametrize("width", [NARROW, WIDE])
@@ -233,3 +230,65 @@ def test_follows_the_readers_scheme(open_page, address):
 
     assert lightness(light) > 0.85
     assert lightness(dark) < 0.2
+
+
+@pytest.fixture(scope="module")
+def reports(pages):
+    """Every design report, the published ones and the gallery's."""
+    found = [path for path in pages if path.startswith(("designs/", "gallery/")) and path.endswith(".html")]
+    assert len([path for path in found if path.startswith("designs/")]) >= 6
+    return found
+
+
+VERDICTS = ("holds", "tight", "fails", "needs input")
+TEXT = "() => document.querySelector('article').textContent.replace(/\\s+/g, ' ')"
+
+
+def test_reports_need_no_script(open_page, address, reports):
+    """With scripts switched off, a report says in full what it says with them."""
+    with_script, without = open_page(), open_page(script=False)
+    differ = []
+    for path in reports:
+        with_script.goto(address + path)
+        without.goto(address + path)
+        if with_script.evaluate(TEXT) != without.evaluate(TEXT):
+            differ.append(path)
+
+    assert not differ
+
+
+def test_reports_are_complete_without_script(open_page, address, reports):
+    """With scripts switched off, a report still shows a verdict, its findings, drawings and every derivation."""
+    page = open_page(script=False)
+    for path in reports:
+        page.goto(address + path)
+        article = page.locator("article")
+        text = article.inner_text().lower()
+
+        assert any(verdict in text for verdict in VERDICTS), path
+        for part in ("table", "svg[role=img]", "math"):
+            assert article.locator(part).count(), f"{path} has no {part}"
+
+
+def test_prints(open_page, address, reports):
+    """On paper a report has no menus, shows every formula also from closed boxes, and nothing runs off the sheet."""
+    page = open_page(width=PAPER)
+    page.emulate_media(media="print", color_scheme="dark", reduced_motion="reduce")
+    for path in reports:
+        page.goto(address + path)
+        seen = page.evaluate(
+            """() => {
+              const shown = element => element.getClientRects().length > 0;
+              const all = selector => [...document.querySelectorAll(selector)];
+              return {
+                menus: all("nav, button, header[data-md-component]").filter(shown).length,
+                hidden: all("article math").filter(element => !shown(element)).length,
+                wide: document.documentElement.scrollWidth,
+                cut: all("article *").filter(element => element.clientWidth && element.scrollWidth > element.clientWidth + 1
+                  && getComputedStyle(element).overflowX !== "visible").map(element => element.className),
+              };
+            }"""
+        )
+
+        assert seen == {"menus": 0, "hidden": 0, "wide": PAPER, "cut": []}, path
+        assert lightness(page) > 0.95, path
