@@ -43,8 +43,8 @@ def address(site) -> Iterator[str]:
 @pytest.fixture(scope="session")
 def pages(site) -> list[str]:
     """Every page of the site as a path below its address: "" for the start page, "words/", "404.html"."""
-    files = (file.relative_to(site).as_posix() for file in site.rglob("*.html"))
-    return sorted(file.removesuffix("index.html") for file in files)
+    files = [file.relative_to(site) for file in site.rglob("*.html")]
+    return sorted(file.as_posix() if file.name != "index.html" else file.as_posix()[:-10] for file in files)
 
 
 @pytest.fixture(scope="session")

@@ -284,8 +284,10 @@ def test_prints(open_page, address, reports):
                 menus: all("nav, button, header[data-md-component]").filter(shown).length,
                 hidden: all("article math").filter(element => !shown(element)).length,
                 wide: document.documentElement.scrollWidth,
-                cut: all("article *").filter(element => element.clientWidth && element.scrollWidth > element.clientWidth + 1
-                  && getComputedStyle(element).overflowX !== "visible").map(element => element.className),
+                cut: all("article *")
+                  .filter(element => getComputedStyle(element).overflowX !== "visible")
+                  .filter(element => element.clientWidth && element.scrollWidth > element.clientWidth + 1)
+                  .map(element => element.className),
               };
             }"""
         )
