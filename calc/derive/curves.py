@@ -4,10 +4,13 @@ from functools import lru_cache
 
 from calc.derive.coefficients import coefficient
 from calc.derive.parts import Strings
+from calc.derive.temperature import standard
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.method import Method
-from calc.physics.curve import FitError, ModuleModel, fit
+from calc.model.units import convert
+from calc.physics.curve import Curve, FitError, ModuleModel, fit
+from calc.physics.field import joint_mpp
 
 
 WAKE_HOT = Method("wake_irradiance_hot", how="curve-wake", cites=("Single-diode model",))
@@ -52,8 +55,6 @@ def _fitted(trace: Trace, group: Strings) -> ModuleModel | None:
 
 def _share(quantity: Quantity) -> float:
     """A coefficient in %/K as a share per kelvin."""
-    from calc.model.units import convert
-
     return convert(quantity.number, quantity.unit, "1/K") if isinstance(quantity, Value) else 0.0
 
 
@@ -84,4 +85,20 @@ def _wake(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleMod
 
 
 def _unlike(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:
-    pass
+    """What unlike strings give together and apart at standard test conditions, W, and the current back at open circuit."""
+    irradiance, cell = standard(trace, "irradiance"), standard(trace, "cell temperature")
+    strings: list[Curve] = []
+    for group in groups:
+        model, series = models[group.number], trace.given(group.series)
+        if model is None or isinstance(series, Unknown):
+            return
+        curve = model.at(irradiance.number, cell.number)
+        strings.append(curve.in_series(series.number).in_parallel(group.count))
+    joint = joint_mpp(strings)
+    conditions: dict[str, Quantity] = {"stc_irradiance": irradiance, "stc_cell": cell}
+    joined = trace.note(JOINED, rounded(joint.power_W), **conditions)
+    apart = trace.note(APART, rounded(joint.power_alone_W), **conditions)
+    trace.note(JOINED_VOLTAGE, rounded(joint.voltage_V), **conditions)
+    shares = zip(joint.open_circuit_currents_A, groups, strict=True)
+    trace.note(REVERSE_OPEN, rounded(max(0.0, *(-current / group.count for current, group in shares))), **conditions)
+    trace.step(UNLIKE_LOSS, power_apart=apart, power_joined=joined)

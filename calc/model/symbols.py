@@ -115,8 +115,6 @@ _ROWS: tuple[tuple[str, str, str, str], ...] = (
     ("resistance", "ohm", "R", ""),
     ("drop", "V", "ΔV", ""),
     ("drop_percent", "%", "d", ""),
-    ("drop_share", "%", "d", ""),
-    ("drop_target", "%", "d", "target"),
     ("loss", "W", "P", "loss"),
     ("ambient", "degC", "T", "ambient"),
     ("roof_adder", "K", "ΔT", "roof"),
@@ -164,8 +162,6 @@ _ROWS: tuple[tuple[str, str, str, str], ...] = (
     ("circuits", "", "n", "circuits"),
     ("ground_device", "A", "I", "device"),
     ("ground_least", "", "S", "ground"),
-    ("ground_area", "", "A", "ground"),
-    ("disconnect_voltage", "V", "V", "rated"),
     # unlike strings
     ("power_joined", "W", "P", "joined"),
     ("power_apart", "W", "P", "apart"),

@@ -12,9 +12,9 @@ from pathlib import Path
 FOLDER = Path(__file__).parent / "words"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Words:
-    """Sentences of one language by dotted key."""
+    """Sentences of one language by dotted key; each catalogue is itself, so that it can key a cache."""
 
     language: str
     entries: Mapping[str, str]

@@ -1,0 +1,1 @@
+"""Changes that are tried on a whole design: fixes found."""

@@ -1,0 +1,132 @@
+"""Fixes: changes after which the whole check was run again and nothing fails."""
+
+from dataclasses import dataclass, field, replace
+
+from calc.assess import assess
+from calc.model.assessment import Assessment, Finding, Fix, Verdict
+from calc.model.design import Design, Given
+from calc.plan.candidates import CANDIDATES, Change
+from calc.tables import RuleBook
+
+MOST_TRIALS = 120
+MOST_ROUNDS = 6
+MOST_STARTS = 6
+MOST_FIXES = 3
+
+Key = tuple[str, str]
+
+
+def check(design: Design, book: RuleBook) -> Assessment:
+    """Assess ``design`` and give each failing finding the fixes that were tried and make everything hold.
+
+    Returns:
+        The assessment; its failing findings carry at most three fixes each, single changes before combined ones.
+    """
+    assessment = assess(design, book)
+    failing = _failing(assessment)
+    if not failing:
+        return assessment
+    search = Search(design, book)
+    single = {_key(finding): search.single(assessment, finding) for finding in failing}
+    combined = [] if all(single.values()) else search.combined(assessment)
+    findings = tuple(
+        replace(finding, fixes=tuple((single[_key(finding)] or combined)[:MOST_FIXES]))
+        if finding.verdict is Verdict.FAILS
+        else finding
+        for finding in assessment.findings
+    )
+    return replace(assessment, findings=findings)
+
+
+def _failing(assessment: Assessment) -> list[Finding]:
+    return [finding for finding in assessment.findings if finding.verdict is Verdict.FAILS]
+
+
+def _key(finding: Finding) -> Key:
+    return finding.id, finding.part
+
+
+def _changes(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> list[list[Change]]:
+    """Candidate changes for one finding, one list a kind of change, mildest first in each."""
+    return [list(make(design, assessment, finding, book)) for make in CANDIDATES.get(finding.id, ())]
+
+
+@dataclass(slots=True)
+class Search:
+    """One search for fixes of ``design``; remembers what was tried and stops after a fixed number of trials."""
+
+    design: Design
+    book: RuleBook
+    tried: dict[frozenset[tuple[str, str]], Assessment] = field(default_factory=dict)
+
+    def trial(self, change: Change) -> Assessment | None:
+        """The whole assessment with ``change``; None when the trials are used up."""
+        key = frozenset((path, given.said) for path, given in change.items())
+        if key not in self.tried:
+            if len(self.tried) >= MOST_TRIALS:
+                return None
+            self.tried[key] = assess(self.design.changed(change), self.book)
+        return self.tried[key]
+
+    def single(self, assessment: Assessment, finding: Finding) -> list[Fix]:
+        """The mildest single change of each kind after which nothing fails."""
+        fixes: list[Fix] = []
+        for kind in _changes(self.design, assessment, finding, self.book):
+            for change in kind:
+                after = self.trial(change)
+                if after is not None and not _failing(after):
+                    fixes.append(_fix(change, after))
+                    break
+        return fixes
+
+    def combined(self, assessment: Assessment) -> list[Fix]:
+        """Sets of changes found by mending one failing finding after another, from several beginnings."""
+        found: dict[frozenset[str], Fix] = {}
+        first = _failing(assessment)[0]
+        starts = [change for kind in _changes(self.design, assessment, first, self.book) for change in kind]
+        for start in ({}, *starts[:MOST_STARTS]):
+            change = self._mend(dict(start))
+            if change:
+                after = self.trial(change)
+                if after is not None:
+                    found.setdefault(frozenset(change), _fix(change, after))
+        return sorted(found.values(), key=lambda fix: len(fix.change))
+
+    def _mend(self, change: Change) -> Change | None:
+        """Add changes to ``change`` until nothing fails; None when no candidate helps or the trials are used up."""
+        for _ in range(MOST_ROUNDS):
+            now = self.trial(change)
+            if now is None:
+                return None
+            failing = _failing(now)
+            if not failing:
+                return change
+            better = self._best(change, now, failing)
+            if better is None:
+                return None
+            change = better
+        return None
+
+    def _best(self, change: Change, now: Assessment, failing: list[Finding]) -> Change | None:
+        """The first candidate that mends the first finding which can be mended without breaking another."""
+        broken = {_key(finding) for finding in failing}
+        design = self.design.changed(change)
+        for finding in failing:
+            for kind in _changes(design, now, finding, self.book):
+                for more in kind:
+                    after = self.trial({**change, **more})
+                    if after is None:
+                        return None
+                    left = {_key(other) for other in _failing(after)}
+                    if _key(finding) not in left and left < broken:
+                        return {**change, **more}
+        return None
+
+
+def _fix(change: Change, after: Assessment) -> Fix:
+    return Fix({path: _plain(given) for path, given in change.items()}, after.verdict)
+
+
+def _plain(given: Given) -> str | int | bool:
+    """A value as a design file has it: a count or a yes as such, everything else as text."""
+    return given.value if isinstance(given.value, int) else given.said
