@@ -6,6 +6,7 @@ from calc.derive.temperature import standard
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.method import Method
+from calc.model.units import convert
 
 VOC_STC = Method("voc_stc_string", "modules_in_series * voc", cites=("690.7(A)",))
 VOC_COLD = Method(
@@ -100,7 +101,7 @@ def _cold(trace: Trace, group: Strings) -> None:
         cell_cold=cold,
         stc_cell=stc_cell,
     )
-    if isinstance(of_voc, Value) and of_voc.number:
+    if isinstance(of_voc, Value) and of_voc.number and _reachable(trace, limit, series, voc, of_voc):
         trace.step(
             COLD_LIMIT,
             part=part,
@@ -110,6 +111,16 @@ def _cold(trace: Trace, group: Strings) -> None:
             voc=voc,
             voc_coefficient=of_voc,
         )
+
+
+def _reachable(trace: Trace, *values: Quantity) -> bool:
+    """Whether the controller's limit is reached above absolute zero; below it the temperature would say nothing."""
+    known = [value.number for value in values if isinstance(value, Value)]
+    if len(known) != len(values):
+        return False
+    limit, series, voc, percent = known
+    rise = (limit / (series * voc) - 1) / convert(percent, "%/K", "1/K")
+    return trace.scalar("absolute_zero").number < standard(trace, "cell temperature").number + rise
 
 
 def _factor(trace: Trace, cold: Value) -> Quantity:

@@ -12,6 +12,7 @@ MOST_TRIALS = 120
 MOST_ROUNDS = 6
 MOST_STARTS = 6
 MOST_FIXES = 3
+ENOUGH = 2
 
 Key = tuple[str, str]
 
@@ -28,14 +29,18 @@ def check(design: Design, book: RuleBook) -> Assessment:
         return assessment
     search = Search(design, book)
     single = {_key(finding): search.single(assessment, finding) for finding in failing}
-    combined = [] if all(single.values()) else search.combined(assessment)
+    combined = [] if min(len(fixes) for fixes in single.values()) >= ENOUGH else search.combined(assessment)
     findings = tuple(
-        replace(finding, fixes=tuple((single[_key(finding)] or combined)[:MOST_FIXES]))
-        if finding.verdict is Verdict.FAILS
-        else finding
+        replace(finding, fixes=_unlike([*single[_key(finding)], *combined])) if _key(finding) in single else finding
         for finding in assessment.findings
     )
     return replace(assessment, findings=findings)
+
+
+def _unlike(fixes: list[Fix]) -> tuple[Fix, ...]:
+    """The first few fixes, each set of changes once."""
+    once = {tuple(sorted(fix.change.items(), key=str)): fix for fix in reversed(fixes)}
+    return tuple(fix for fix in fixes if once[tuple(sorted(fix.change.items(), key=str))] is fix)[:MOST_FIXES]
 
 
 def _failing(assessment: Assessment) -> list[Finding]:

@@ -9,6 +9,7 @@ from calc.rules.compare import Question, compare, does_not_apply, needs_input
 NEEDED = Question("string-fuse-needed", "damage", "", ("690.9(A)",))
 SIZE = Question("string-fuse-size", "code", "", ("690.9(B)", "240.6(A)"))
 REVERSE = Question("reverse-current", "damage", "current", ("690.9(A)", "IEC 62548 fuses"))
+REVERSE_FUSED = Question("reverse-current", "damage", "", ("690.9(A)", "IEC 62548 fuses"))
 
 
 def _name(group: Strings, groups: tuple[Strings, ...]) -> str:
@@ -109,7 +110,8 @@ def reverse(trace: Trace) -> tuple[Finding, ...]:
     Can more current flow back into a faulted string than its modules and wires may carry?
 
     Decides by what the others can push, limited by the string fuse where one is fitted. Both sums are shown: 1.25 times
-    Isc (this rule set) and 1.00 times Isc (IEC).
+    Isc (this rule set) and 1.00 times Isc (IEC). A fuse of just the module's rating is the usual choice, so with a fuse
+    there is no «tight».
 
     Cites:
         690.9(A); IEC 62548 fuses
@@ -124,9 +126,10 @@ def _reverse(trace: Trace, group: Strings, name: str) -> Finding:
     part = group.part
     passed = trace.find(part + "reverse_passed_string_A")
     limit: Quantity = trace.find(part + "reverse_limit_string_A")
+    fused = isinstance(trace.find("string_fuse_A"), Value)
     return compare(
         trace,
-        REVERSE,
+        REVERSE_FUSED if fused else REVERSE,
         part=name,
         actual=passed if isinstance(passed, Value) else Unknown(_waiting(trace)),
         limit=limit if isinstance(limit, Value) else Unknown(_waiting(trace)),
