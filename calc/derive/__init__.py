@@ -31,6 +31,7 @@ def derive(design: Design, book: RuleBook) -> Trace:
         current.string_currents(trace, group)
     if len(groups) > 1:
         voltage.joined_voltages(trace, groups)
+    voltage.heat_taken(trace)
     current.array_currents(trace, groups)
     joining.counts(trace, groups)
     battery.battery_voltages(trace)

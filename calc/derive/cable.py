@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from calc.derive.parts import run_part, runs_carrying
-from calc.derive.sizes import AWG, awg_sizes, equivalent_awg, split_size
+from calc.derive.sizes import AWG, awg_sizes, equivalent_awg, larger_sizes, split_size
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.method import Method
@@ -22,6 +22,8 @@ DROP_PERCENT = Method("drop_percent", "drop / vmp_hot_string")
 DROP_PERCENT_BATTERY = Method("drop_percent", "drop / absorption")
 LOSS = Method("loss", "resistance * carried_hot ** 2")
 LOSS_STRINGS = Method("loss", "strings_in_parallel * resistance * carried_hot ** 2")
+SIZE_NEXT = Method("size_next", how="size-next")
+SAVED = Method("saved", "loss * (1 - resistance_table__2 / resistance_table__1)")
 EQUIVALENT = Method("size_equivalent", how="size-equivalent", cites=("Table 310.16, Table 310.17",))
 AMBIENT_AT_RUN = Method("ambient_at_run", "ambient + roof_adder", cites=("310.15(B)(2)",))
 AMPACITY = Method("ampacity", "ampacity_table * ambient_factor * count_factor", cites=("310.15(B)(1)", "310.15(C)(1)"))
@@ -44,6 +46,8 @@ METHODS = (
     DROP_PERCENT_BATTERY,
     LOSS,
     LOSS_STRINGS,
+    SIZE_NEXT,
+    SAVED,
     EQUIVALENT,
     AMBIENT_AT_RUN,
     AMPACITY,
@@ -235,9 +239,21 @@ def _drop(trace: Trace, laid: Installed, carries: str, hot: Quantity) -> None:
         trace.step(DROP_PERCENT, part=part, drop=drop, vmp_hot_string=trace.find("vmp_hot_string_V"))
     if carries == "string":
         count = trace.find("string_count")
-        trace.step(LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot)
+        loss = trace.step(LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot)
     else:
-        trace.step(LOSS, part=part, resistance=resistance, carried_hot=hot)
+        loss = trace.step(LOSS, part=part, resistance=resistance, carried_hot=hot)
+    if isinstance(size, Value):
+        _next_size(trace, laid, size, values["resistance_table"], loss)
+
+
+def _next_size(trace: Trace, laid: Installed, size: Value, table: Quantity, loss: Quantity) -> None:
+    """What one size larger would save, W: the loss goes with the resistance."""
+    larger = larger_sizes(trace.book, str(size.value), laid.material)
+    if not larger or isinstance(table, Unknown):
+        return
+    following = per_length(trace, laid.material, larger[0], laid.part)["resistance_table"]
+    trace.note(SIZE_NEXT, larger[0], part=laid.part, size=size)
+    trace.step(SAVED, part=laid.part, loss=loss, resistance_table__2=following, resistance_table__1=table)
 
 
 def runs(trace: Trace) -> None:

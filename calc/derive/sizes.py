@@ -25,6 +25,16 @@ def area_mm2(book: RuleBook, size: str) -> float:
     return float(number)
 
 
+def larger_sizes(book: RuleBook, size: str, material: str) -> tuple[str, ...]:
+    """The sizes above ``size`` in its own system, smallest first."""
+    number, system = split_size(size)
+    if system == AWG:
+        sizes = awg_sizes(book, material)
+        return tuple(f"{awg} {AWG}" for awg in sizes[sizes.index(number) + 1 :]) if number in sizes else ()
+    metric = [float(entry) for entry in book.table("resistance_iec").column("size") if entry is not None]
+    return tuple(f"{area:g} mm2" for area in metric if area > float(number))
+
+
 def equivalent_awg(book: RuleBook, size: str, material: str) -> str | None:
     """The largest AWG size not larger than ``size``; None when even the smallest of the table is larger.
 

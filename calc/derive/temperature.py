@@ -3,6 +3,7 @@
 from calc.derive.parts import Strings
 from calc.derive.trace import Trace
 from calc.model.assessment import Value
+from calc.model.design import Given
 from calc.model.method import Method
 
 CELL_COLD = Method("cell_cold", "coldest", cites=("690.7(A)",))
@@ -23,7 +24,11 @@ def coldest(trace: Trace) -> Value:
     """
     zone = trace.design.text("site.hardiness_zone")
     if trace.design.number("site.coldest") is None and zone is not None:
-        return trace.cell(trace.book.table("hardiness_zone").cell("C_min", zone=zone))
+        lower = trace.book.table("hardiness_zone").cell("C_min", zone=zone)
+        note = trace.book.assumptions["site.coldest.from_zone"]
+        given = Given(lower.number, lower.unit, f"{lower.number:g} degC")
+        trace.assume("site.coldest", given, note.why, safe_side=note.safe_side)
+        return trace.cell(lower)
     return trace.value("site.coldest")
 
 

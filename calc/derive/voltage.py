@@ -29,6 +29,7 @@ VMP_HOT = Method(
     "modules_in_series * vmp * (1 + vmp_coefficient * (cell_hot - stc_cell))",
     cites=("Hot voltage",),
 )
+HEAT_TAKEN = Method("heat_taken", "vmp_stc_string - vmp_hot_string")
 HIGHEST = {name: Method(name, f"max({name}__1, {name}__2)") for name in ("voc_stc_string", "voc_cold_string", "cold_limit")}
 LOWEST = {name: Method(name, f"min({name}__1, {name}__2)") for name in ("voc_hot_string", "vmp_stc_string", "vmp_hot_string")}
 
@@ -42,6 +43,7 @@ METHODS = (
     VOC_HOT,
     VMP_STC,
     VMP_HOT,
+    HEAT_TAKEN,
     *HIGHEST.values(),
     *LOWEST.values(),
 )
@@ -147,6 +149,15 @@ def _limit_by_table(trace: Trace, part: str, series: Quantity, voc: Quantity, li
             modules_in_series=series,
             voc=voc,
         )
+
+
+def heat_taken(trace: Trace) -> None:
+    """Work out how much of the string's voltage the heat takes, V."""
+    trace.step(
+        HEAT_TAKEN,
+        vmp_stc_string=trace.find("vmp_stc_string_V"),
+        vmp_hot_string=trace.find("vmp_hot_string_V"),
+    )
 
 
 def joined_voltages(trace: Trace, groups: tuple[Strings, ...]) -> None:

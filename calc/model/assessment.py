@@ -97,12 +97,20 @@ class Fix:
 
 
 @dataclass(frozen=True, slots=True)
+class Remark:
+    """A sentence that goes with a finding: its code in the word catalogue, and the values set into it by name."""
+
+    code: str
+    values: Mapping[str, Value] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One question answered.
 
     ``sense`` is ``at most`` or ``at least``; ``margin`` is the room left in ``unit``, positive when inside the limit.
-    ``reason`` is a word-catalogue code: why it does not apply, or a remark that goes with the verdict; ``needs`` lists
-    the paths that would have to be given. ``harm`` says what a failure costs: ``damage``, ``code`` or ``energy``.
+    ``reason`` is a word-catalogue code: why it does not apply, or how it was decided; ``remarks`` are further sentences;
+    ``needs`` lists the paths that would have to be given. ``harm`` says what a failure costs: ``damage``, ``code`` or ``energy``.
     """
 
     id: str
@@ -119,6 +127,7 @@ class Finding:
     cites: tuple[str, ...] = ()
     needs: tuple[str, ...] = ()
     reason: str = ""
+    remarks: tuple[Remark, ...] = ()
     fixes: tuple[Fix, ...] = ()
 
 

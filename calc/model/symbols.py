@@ -70,6 +70,7 @@ _ROWS: tuple[tuple[str, str, str, str], ...] = (
     ("vmp_hot_string", "V", "V", "mp, hot"),
     ("vmp_hot_at_controller", "V", "V", "mp, at controller"),
     ("max_voltage", "V", "V", "limit"),
+    ("heat_taken", "V", "ΔV", "heat"),
     # currents
     ("isc_string", "A", "I", "sc, string"),
     ("isc_array", "A", "I", "sc, array"),
@@ -116,6 +117,8 @@ _ROWS: tuple[tuple[str, str, str, str], ...] = (
     ("drop", "V", "ΔV", ""),
     ("drop_percent", "%", "d", ""),
     ("loss", "W", "P", "loss"),
+    ("saved", "W", "P", "saved"),
+    ("size_next", "", "S", "next"),
     ("ambient", "degC", "T", "ambient"),
     ("roof_adder", "K", "ΔT", "roof"),
     ("ambient_at_run", "degC", "T", "at the run"),

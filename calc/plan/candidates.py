@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from calc.derive.parts import run_part, string_count
-from calc.derive.sizes import AWG, awg_sizes, split_size
+from calc.derive.sizes import larger_sizes
 from calc.model.assessment import Assessment, Finding
 from calc.model.design import Design, Given
 from calc.tables import RuleBook
@@ -114,17 +114,8 @@ def larger_runs(design: Design, assessment: Assessment, finding: Finding, book: 
         size = design.text(run_part(name) + "size")
         if size is None:
             continue
-        for larger in _larger(book, size, design.text(run_part(name) + "material") or "copper"):
+        for larger in larger_sizes(book, size, design.text(run_part(name) + "material") or "copper"):
             yield {run_part(name) + "size": Given(larger, "size", larger)}
-
-
-def _larger(book: RuleBook, size: str, material: str) -> tuple[str, ...]:
-    number, system = split_size(size)
-    if system == AWG:
-        sizes = awg_sizes(book, material)
-        return tuple(f"{awg} {AWG}" for awg in sizes[sizes.index(number) + 1 :]) if number in sizes else ()
-    metric = [float(entry) for entry in book.table("resistance_iec").column("size") if entry is not None]
-    return tuple(f"{area:g} mm2" for area in metric if area > float(number))
 
 
 def larger_coupler(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from calc.model.assessment import Assessment, Finding, Fix, Step, Value
 from calc.render.catalogue import Words, load_words
 from calc.render.changes import change_says
+from calc.render.sentences import remark_says
 
 SCHEMA = "arraybook/assessment/1"
 DIGITS = 10
@@ -92,6 +93,8 @@ def _finding(finding: Finding, words: Words) -> Plain:
         plain["needs"] = list(finding.needs)
     if finding.reason:
         plain["why"] = words(f"reason.{finding.reason}")
+    if finding.remarks:
+        plain["remarks"] = [remark_says(remark, words) for remark in finding.remarks]
     plain["fixes"] = [_fix(fix, words) for fix in finding.fixes]
     return plain
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from calc.derive.trace import Trace
-from calc.model.assessment import Finding, Quantity, Unknown, Value, Verdict
+from calc.model.assessment import Finding, Quantity, Remark, Unknown, Value, Verdict
 from calc.model.units import convert
 
 STEP = "step "
@@ -42,6 +42,7 @@ def compare(
     sense: str,
     also: tuple[str, ...] = (),
     reason: str = "",
+    remarks: tuple[Remark, ...] = (),
 ) -> Finding:
     """Make the finding that ``actual`` stays ``at most`` or ``at least`` ``limit``.
 
@@ -57,7 +58,8 @@ def compare(
         limit: what it may be.
         sense: ``at most`` or ``at least``.
         also: ids of further steps the finding stands on.
-        reason: code of a remark that goes with it.
+        reason: code of the sentence that says how it was decided.
+        remarks: further sentences that go with it.
     """
     missing = [path for value in (actual, limit) if isinstance(value, Unknown) for path in value.paths]
     if isinstance(actual, Unknown) or isinstance(limit, Unknown):
@@ -82,7 +84,15 @@ def compare(
         steps=steps,
         cites=question.cites,
         reason=reason,
+        remarks=remarks,
     )
+
+
+def remark(trace: Trace, code: str, **steps: str) -> tuple[Remark, ...]:
+    """A remark with the results of ``steps`` set in by name; nothing when one of them could not be worked out."""
+    found = {name: trace.find(step) for name, step in steps.items()}
+    values = {name: value for name, value in found.items() if isinstance(value, Value)}
+    return (Remark(code, values),) if len(values) == len(found) else ()
 
 
 def _verdict(margin: float, tight_below: float, *, tight: bool) -> Verdict:

@@ -4,7 +4,7 @@ from calc.derive.parts import run_part, runs_carrying
 from calc.derive.sizes import equivalent_awg
 from calc.derive.trace import Trace
 from calc.model.assessment import Finding, Quantity, Unknown, Value
-from calc.rules.compare import Question, compare, does_not_apply, needs_input
+from calc.rules.compare import Question, compare, does_not_apply, needs_input, remark
 
 AMPACITY = Question(
     "run-ampacity",
@@ -116,6 +116,9 @@ def drop(trace: Trace) -> tuple[Finding, ...]:
                 limit=trace.value(part + "max_drop", general="run.max_drop"),
                 sense="at most",
                 also=(part + "drop_V", part + "resistance_ohm", part + "loss_W"),
+                remarks=remark(
+                    trace, "next-size", loss=part + "loss_W", size=part + "size_next", saved=part + "saved_W"
+                ),
             )
         )
     return tuple(found) or (needs_input(DROP, part="home run", paths=NO_RUN, trace=trace),)

@@ -4,7 +4,7 @@ from calc.derive.joining import joining, stages
 from calc.derive.parts import run_part, runs_carrying, string_count, string_groups
 from calc.derive.sizes import area_mm2
 from calc.derive.trace import Trace
-from calc.model.assessment import Finding, Unknown, Value
+from calc.model.assessment import Finding, Remark, Unknown, Value
 from calc.rules.compare import Question, compare, does_not_apply, needs_input
 
 COUPLER = Question("coupler-current", "damage", "current", ("Connector data sheet", "690.8(A)"))
@@ -39,6 +39,7 @@ def coupler(trace: Trace) -> tuple[Finding, ...]:
             limit=trace.value(f"coupler.{stage.coupler}.rating", general="coupler.rating"),
             sense="at most",
             also=(f"coupler.{stage.number}.current_design_stage_A",),
+            remarks=(Remark("coupler-halves"),) if stage.number == 1 else (),
         )
         for stage in stages(trace)
     )
@@ -114,6 +115,7 @@ def breaker(trace: Trace) -> tuple[Finding, ...]:
             actual=rating,
             limit=trace.find("current_design_array_A"),
             sense="at least",
+            remarks=(Remark("breaker-polarity"),),
         )
     ]
     for name in runs_carrying(trace.design, "array"):

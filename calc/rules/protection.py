@@ -1,10 +1,10 @@
 """Fuses for strings: needed or not, which size, and what can flow back."""
 
-from calc.derive.parts import Strings, string_count, string_groups
+from calc.derive.parts import Strings, run_part, runs_carrying, string_count, string_groups
 from calc.derive.protection import feedback
 from calc.derive.trace import Trace
 from calc.model.assessment import Finding, Quantity, Unknown, Value
-from calc.rules.compare import Question, compare, does_not_apply, needs_input
+from calc.rules.compare import Question, compare, does_not_apply, needs_input, remark
 
 NEEDED = Question("string-fuse-needed", "damage", "", ("690.9(A)",))
 SIZE = Question("string-fuse-size", "code", "", ("690.9(B)", "240.6(A)"))
@@ -52,7 +52,21 @@ def needed(trace: Trace) -> tuple[Finding, ...]:
     reason = "fuses-needed" if called.number else "fuses-not-needed"
     return (
         compare(
-            trace, NEEDED, part="string", actual=fitted, limit=called, sense="at least", also=also, reason=reason
+            trace,
+            NEEDED,
+            part="string",
+            actual=fitted,
+            limit=called,
+            sense="at least",
+            also=also,
+            reason=reason,
+            remarks=remark(
+                trace,
+                "both-sums",
+                here="reverse_current_string_A",
+                iec="reverse_current_iec_string_A",
+                limit="reverse_limit_string_A",
+            ),
         ),
     )
 
@@ -61,8 +75,8 @@ def size(trace: Trace) -> tuple[Finding, ...]:
     """
     Is the string fuse large enough for its string and small enough for its modules?
 
-    Decides by its rating against the string's design current, and against the module's maximum series fuse. Where no
-    fuse is needed and none is fitted, the question does not arise; where no size fits between the two, it fails.
+    Decides by its rating against the string's design current, against the module's maximum series fuse, and against what
+    protects the string's own run. Where no fuse is needed and none is fitted, the question does not arise; where no size fits between the two, it fails.
 
     Cites:
         690.9(B), 240.6(A)
@@ -102,7 +116,25 @@ def size(trace: Trace) -> tuple[Finding, ...]:
                 also=(least,),
             )
         )
-    return tuple(found)
+    return (*found, *_for_wire(trace, fuse))
+
+
+def _for_wire(trace: Trace, fuse: Value) -> tuple[Finding, ...]:
+    """The string fuse against the wire of each run that carries a string, by 240.4."""
+    limits = {name: trace.find(run_part(name) + "device_limit_A") for name in runs_carrying(trace.design, "string")}
+    return tuple(
+        compare(
+            trace,
+            SIZE,
+            part=f"fuse of the string, for the {name}",
+            actual=fuse,
+            limit=limit,
+            sense="at most",
+            also=(run_part(name) + "ampacity_A",),
+        )
+        for name, limit in limits.items()
+        if isinstance(limit, Value)
+    )
 
 
 def reverse(trace: Trace) -> tuple[Finding, ...]:

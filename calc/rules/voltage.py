@@ -5,7 +5,7 @@ from calc.derive.joining import joining
 from calc.derive.parts import run_part, runs_carrying, string_count, string_groups
 from calc.derive.trace import Trace
 from calc.model.assessment import Finding, Quantity, Unknown, Value
-from calc.rules.compare import Question, compare, does_not_apply
+from calc.rules.compare import Question, compare, does_not_apply, remark
 
 COLD_CONTROLLER = Question("cold-voltage-controller", "damage", "voltage_max", ("690.7(A)", "Controller manual"))
 COLD_MODULE = Question("cold-voltage-module", "code", "voltage_max", ("690.7", "690.7(A)"))
@@ -36,6 +36,7 @@ def cold_controller(trace: Trace) -> tuple[Finding, ...]:
             limit=trace.given("controller.max_voltage"),
             sense="at most",
             also=(*COLD_STEPS, "cold_limit_degC"),
+            remarks=remark(trace, "cold-limit", limit="cold_limit_degC"),
         ),
     )
 
@@ -147,7 +148,8 @@ def hot_charging(trace: Trace) -> tuple[Finding, ...]:
     if isinstance(at_controller, Unknown):
         drop = total_drop(trace)
         at_controller = drop if isinstance(drop, Unknown) else at_controller
-    also = ("cell_hot_degC", "vmp_hot_string_V", "drop_V")
+    also = ("cell_hot_degC", "vmp_hot_string_V", "heat_taken_V", "drop_V")
+    taken = remark(trace, "heat-and-distance", heat="heat_taken_V", drop="drop_V", label="vmp_stc_string_V")
     needed = trace.find("charging_needed_V")
     found = [
         compare(
@@ -158,6 +160,7 @@ def hot_charging(trace: Trace) -> tuple[Finding, ...]:
             limit=needed if isinstance(needed, Value) else missing_battery(trace, "absorption"),
             sense="at least",
             also=also,
+            remarks=taken,
         )
     ]
     if trace.design.number("battery.equalise") is not None:
@@ -197,6 +200,9 @@ def wake(trace: Trace) -> tuple[Finding, ...]:
             limit=needed if isinstance(needed, Value) else missing_battery(trace, "absorption"),
             sense="at least",
             also=("wake_irradiance_hot_Wm2", "wake_irradiance_cold_Wm2"),
+            remarks=remark(
+                trace, "wake-light", hot="wake_irradiance_hot_Wm2", cold="wake_irradiance_cold_Wm2"
+            ),
         ),
     )
 
@@ -223,5 +229,6 @@ def given_away(trace: Trace) -> tuple[Finding, ...]:
             limit=trace.scalar("pwm_given_away_target"),
             sense="at most",
             also=("given_away_W", "given_away_full_W"),
+            remarks=remark(trace, "given-away", low="given_away_W", full="given_away_full_W"),
         ),
     )
