@@ -6,7 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from calc.assess import assess
 from calc.read.fields import FIELDS
+from calc.read.scenario import read_design
 from calc.tables import NoSuchRow, TableError, load_book, read_book
 
 REFUSED = sorted((Path(__file__).parents[1] / "refused" / "tables").glob("*.toml"))
@@ -329,6 +331,15 @@ class TestFigures:
         assert [row for row in rows if abs((row[1] - 32) * 5 / 9 - row[3]) > 0.051] == []
         assert [row[3] for row in rows[1:]] == [row[4] for row in rows[:-1]]
 
+    def test_conductors_resist_more_than_their_metal(self, book):
+        """Strands are twisted: resistance times size lies 5 to 17 % above copper's own (IEC 60028), never below."""
+        own = book.scalar("copper_resistivity").number
+        rows = book.table("resistance_iec").rows
+        shares = [each * row[0] / own for row in rows for each in row[1:5]]
+
+        assert min(shares) > 1.04
+        assert max(shares) < 1.2
+
 
 class TestRegisters:
     def test_assumptions_are_about_inputs(self, book):
@@ -342,9 +353,9 @@ class TestRegisters:
         fields = {without_parts(field.path): field for field in FIELDS}
         odd = []
         for path, assumed in book.assumptions.items():
-            field, given = fields[path], assumed.given
-            if given is None or field.kind == "device":  # chosen by the design; its text is for reading
-                continue
+            field, given = fields.get(path), assumed.given
+            if given is None or field is None or field.kind == "device":
+                continue  # settled by the design: the text is for reading
             if field.choices:
                 possible = given.said.removesuffix(f" {field.unit}") in field.choices
             else:
@@ -373,6 +384,16 @@ class TestRegisters:
         )
 
         assert read_book(folder, "us-2023").assumptions["battery.equalise"].given is None
+
+    def test_coverage_and_findings_name_each_other(self, book):
+        """Every finding stands beside a clause it checks, and no clause claims a finding that is never made."""
+        design = read_design(
+            '[module]\nvoc = "22 V"\nisc = "5 A"\nvmp = "18 V"\nimp = "4.6 A"\n'
+            "[array]\nmodules_in_series = 1\nstrings_in_parallel = 2\n"
+        )
+        made = {finding.id for finding in assess(design, book).findings}
+
+        assert {finding for clause in book.coverage for finding in clause.findings} == made
 
     @pytest.mark.parametrize(
         "clause",
