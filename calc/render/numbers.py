@@ -5,6 +5,7 @@ Fahrenheit beside Celsius), ``metric`` shows metres. Number and unit are held to
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -165,8 +166,9 @@ def show_pair(
 ) -> Pair:
     """Print an actual value and its limit so that the printed digits agree with the verdict.
 
-    When the two differ, digits are added until the printed numbers differ too (up to ten that count); so it is with
-    margin and nothing, and with margin and the named margin ``tight_below``. ``sense`` is ``at most`` or ``at least``.
+    When the two differ, digits are added until the printed numbers differ too (up to ten that count). The margin has as
+    many decimals as they have, and more where it would look like nothing or like the named margin ``tight_below``.
+    ``sense`` is ``at most`` or ``at least``.
     """
     shown_unit = _IN_SYSTEM[system].get(unit, unit)
     exact = [convert(float(number), unit, shown_unit) for number in (actual, limit)]
@@ -174,21 +176,22 @@ def show_pair(
     room = exact[1] - exact[0] if sense == "at most" else exact[0] - exact[1]
     margin = _ten(room) if here != there else 0.0
     tight = None if tight_below is None else _ten(convert(tight_below, unit, shown_unit))
-    places = _places_apart(here, there, shown_unit)
-    margin_places = _places_apart(margin, 0.0, shown_unit, places)
+    habits = [_places(number, shown_unit) for number in (here, there)]
+    least = _least_apart(here, there, habits)
+    common = _least_apart(margin, 0.0, [max(*habits, least)] * 2)
     if tight is not None:
-        margin_places = _places_apart(margin, tight, shown_unit, margin_places)
-    label = _LOOKS[shown_unit].label
+        common = _least_apart(margin, tight, [max(*habits, least, common)] * 2)
+    common = max(*habits, least, common)
 
-    def printed(number: float, least: int) -> Shown:
-        return Shown(_digits(number, shown_unit, system, least), label)
+    def printed(number: float, places: int) -> Shown:
+        return Shown(_digits(number, shown_unit, system, places), _LOOKS[shown_unit].label)
 
     return Pair(
-        actual=printed(here, places),
-        limit=printed(there, places),
-        margin=printed(margin, margin_places),
-        gap=printed(abs(margin), margin_places),
-        tight=None if tight is None else printed(tight, margin_places),
+        actual=printed(here, max(habits[0], least)),
+        limit=printed(there, max(habits[1], least)),
+        margin=printed(margin, common),
+        gap=printed(abs(margin), common),
+        tight=None if tight is None else printed(tight, common),
     )
 
 
@@ -200,8 +203,8 @@ def ascii_text(text: str) -> str:
 @lru_cache(maxsize=16384)
 def _show(value: float, unit: str, system: str) -> Shown:
     shown_unit = _IN_SYSTEM[system].get(unit, unit)
-    number = value if shown_unit == unit else convert(value, unit, shown_unit)
-    return Shown(_digits(_ten(number), shown_unit, system, 0), _LOOKS[shown_unit].label)
+    number = _ten(value if shown_unit == unit else convert(value, unit, shown_unit))
+    return Shown(_digits(number, shown_unit, system, _places(number, shown_unit)), _LOOKS[shown_unit].label)
 
 
 def _ten(value: float) -> float:
@@ -222,14 +225,15 @@ def _places(value: float, unit: str) -> int:
     return min(1 - magnitude, SIGNIFICANT - 1) if too_small else places
 
 
-def _places_apart(one: float, other: float, unit: str, least: int = 0) -> int:
-    """Fewest decimals, from ``least`` and the habit of each on, at which two values that differ are printed so."""
+def _least_apart(one: float, other: float, habits: Sequence[int]) -> int:
+    """Fewest decimals, beside the habit of each, at which values that differ are printed so."""
+    least = 0
     if one == other or not (math.isfinite(one) and math.isfinite(other)):
         return least
-    habits = _places(one, unit), _places(other, unit)
     while True:
         here, there = (
-            float(_fixed(value, max(habit, least))) for value, habit in zip((one, other), habits, strict=True)
+            float(_fixed(value, max(habit, least)))
+            for value, habit in zip((one, other), habits, strict=True)
         )
         if here != there and (here < there) == (one < other):
             return least
@@ -241,13 +245,12 @@ def _fixed(value: float, places: int, form: str = "") -> str:
     return f"{value * (1 + HALF_UP):{form}.{places}f}"
 
 
-def _digits(value: float, unit: str, system: str, least: int) -> str:
-    """The number as text with at least ``least`` decimals where it has them, thousands parted, a true minus."""
+def _digits(value: float, unit: str, system: str, places: int) -> str:
+    """The number as text with at most ``places`` decimals, thousands parted, a true minus."""
     if not math.isfinite(value):
         return "∞" if value > 0 else MINUS + "∞"
     if abs(value) < NOTHING:
         return "0"
-    places = max(_places(value, unit), least)
     text = _fixed(abs(value), places, ",")
     if places and float(text.replace(",", "")) == abs(value):
         whole, _, decimals = text.partition(".")

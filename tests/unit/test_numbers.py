@@ -176,6 +176,13 @@ def test_ordinary_pairs_stay_short():
     ]
 
 
+def test_a_margin_is_what_the_printed_numbers_leave():
+    """A reader who takes the printed limit from the printed value finds the printed margin, to its last digit."""
+    shown = show_pair(98.7376, 100.0, "at most", "V")
+
+    assert [shown.actual.number, shown.limit.number, shown.margin.number] == ["98.7", "100", "1.3"]
+
+
 def test_equal_values_are_printed_equal():
     """A value at its limit is printed as the limit, with no margin."""
     shown = show_pair(15.6, 15.6, "at least", "A")
