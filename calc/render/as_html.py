@@ -1,0 +1,70 @@
+"""An assessment as HTML fragments, by name: the same templates at build time and in the browser.
+
+Each fragment is one element with a fixed id (``report-findings``), complete in itself, so that a page can put it in place
+of the one that stands there. The same assessment gives the same bytes everywhere.
+"""
+
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+
+from calc.model.assessment import Assessment
+from calc.render.catalogue import Words, load_words
+from calc.render.report import Report, make_report
+
+TEMPLATES = Path(__file__).parent / "templates"
+FRAGMENTS: Mapping[str, str] = {
+    "verdict": "verdict.html",
+    "fixes": "fixes.html",
+    "findings": "findings.html",
+    "ladder": "drawing.html",
+    "wiring": "drawing.html",
+    "derivations": "derivations.html",
+    "given": "given.html",
+    "assumptions": "assumptions.html",
+    "not_checked": "not_checked.html",
+    "edition": "edition.html",
+    "cautions": "cautions.html",
+}
+
+
+def as_html(assessment: Assessment, system: str = "us", *, language: str = "en", home: str = "") -> dict[str, str]:
+    """Print an assessment as HTML fragments, in the order of a report.
+
+    Args:
+        assessment: what was worked out.
+        system: ``us`` or ``metric``.
+        language: folder of the word catalogue.
+        home: the way from the page to the start of the site (``../../``); empty when there is no site around it.
+    """
+    words = load_words(language)
+    report = make_report(assessment, words, system)
+    return {name: _render(name, assessment, report, words, home) for name in FRAGMENTS}
+
+
+def _render(name: str, assessment: Assessment, report: Report, words: Words, home: str) -> str:
+    drawing = report.drawings.get(name)
+    return _template(FRAGMENTS[name]).render(
+        name=name, report=report, assessment=assessment, w=words, home=home, drawing=drawing
+    )
+
+
+@cache
+def environment() -> Environment:
+    """The templates' environment: everything is escaped but what was made safe on purpose, and a missing name is a fault."""
+    return Environment(
+        loader=FileSystemLoader(TEMPLATES, encoding="utf-8"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+        keep_trailing_newline=False,
+    )
+
+
+@cache
+def _template(file: str) -> Template:
+    return environment().get_template(file)

@@ -1,0 +1,188 @@
+"""Rows of the smaller registers: symbols, assumptions, fields of a design file, and published figures beside ours."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import groupby
+
+from markupsafe import Markup
+
+from calc.model.symbols import SYMBOLS
+from calc.proof import ProofRow, cases
+from calc.read.fields import FIELDS, Field
+from calc.read.words import sentences
+from calc.render.anchors import slug
+from calc.render.catalogue import Words
+from calc.render.fields import field_label, said_shown, section_of
+from calc.render.notation import symbol_mathml
+from calc.tables import RuleBook
+from library import ROOT
+from sheets import unit_label
+
+LONG = 8
+"""A case with more figures than this is closed at first."""
+PART = re.compile(r"\.?<\w+>")
+
+
+@dataclass(frozen=True, slots=True)
+class SymbolRow:
+    """One symbol."""
+
+    anchor: str
+    symbol: Markup
+    meaning: str
+    unit: str
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
+class AssumptionRow:
+    """One default; ``href`` leads to the table it is taken from, if it is."""
+
+    anchor: str
+    label: str
+    path: str
+    value: str
+    href: str
+    why: str
+    safe: bool
+    standing: str
+
+
+@dataclass(frozen=True, slots=True)
+class FieldRow:
+    """One field of a design file."""
+
+    anchor: str
+    name: str
+    label: str
+    wanted: str
+    example: str
+    required: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FieldSection:
+    """One section of a design file."""
+
+    title: str
+    anchor: str
+    rows: tuple[FieldRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One published figure beside ours."""
+
+    what: str
+    printed: str
+    ours: str
+    result: str
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One published case."""
+
+    name: str
+    says: str
+    long: bool
+    sources: tuple[tuple[str, str], ...]
+    rows: tuple[Figure, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ProofFile:
+    """The cases of one file."""
+
+    title: str
+    anchor: str
+    intro: str
+    cases: tuple[Case, ...]
+
+
+def symbol_rows(words: Words) -> Iterator[SymbolRow]:
+    """Every symbol of the register, in its order."""
+    for symbol in SYMBOLS.values():
+        printed = Markup(f"<math>{symbol_mathml(symbol.name)}</math>")
+        meaning = words(f"symbol.{symbol.name}")
+        yield SymbolRow(f"symbol-{slug(symbol.name)}", printed, meaning, unit_label(symbol.unit), symbol.key)
+
+
+def assumption_rows(book: RuleBook, words: Words) -> Iterator[AssumptionRow]:
+    """Every default, in the order of the design file."""
+    for one in book.assumptions.values():
+        told = said_shown(one.given.said, words) if one.given else f"as {field_label(one.same_as, words)}"
+        yield AssumptionRow(
+            anchor=f"assumption-{slug(one.path)}",
+            label=field_label(one.path, words),
+            path=one.path,
+            value=told if one.given or one.same_as else "from a table",
+            href=f"../tables/#table-{slug(one.table)}" if one.table else "",
+            why=one.why,
+            safe=one.safe_side,
+            standing=one.standing,
+        )
+
+
+def field_sections(words: Words) -> Iterator[FieldSection]:
+    """Every field of a design file, section by section."""
+    for section, fields in groupby(FIELDS, key=lambda field: section_of(field.path)):
+        key = PART.sub("", section).replace(".", "-")
+        rows = tuple(_field(field, words) for field in fields)
+        yield FieldSection(words(f"page.file-section.{key}"), f"fields-{key}", rows)
+
+
+def _field(field: Field, words: Words) -> FieldRow:
+    path = PART.sub("", field.path)
+    return FieldRow(
+        anchor=f"field-{slug(path)}",
+        name=path.rpartition(".")[2],
+        label=field_label(path, words),
+        wanted=_wanted(field, words),
+        example=field.example if field.kind in ("count", "flag") else f'"{field.example}"',
+        required=field.required,
+    )
+
+
+def _wanted(field: Field, words: Words) -> str:
+    if field.choices and field.kind == "temperature":
+        choices = ", ".join(f"{choice} {field.unit}" for choice in field.choices)
+        return words("page.wanted.choice", choices=choices)
+    units = sentences()["units"].get(field.absolute or field.unit, "")
+    wanted = words(f"page.wanted.{field.kind}", units=units, choices=", ".join(field.choices))
+    if field.usual is None:
+        return wanted
+    low, high = (f"{edge:g} {field.unit}".strip() for edge in field.usual)
+    return f"{wanted}; {words('page.wanted.usual', low=low, high=high)}"
+
+
+def proof_files(book: RuleBook) -> Iterator[ProofFile]:
+    """Every file of published cases, with its figures beside ours."""
+    for file in sorted((ROOT / "tests" / "published").glob("*.toml")):
+        text = file.read_text("utf-8")
+        intro = text.partition("\n")[0].removeprefix("#").strip()
+        found = tuple(_case(name.partition(": ")[2], rows) for name, rows in cases(text, book))
+        yield ProofFile(file.stem.replace("-", " ").capitalize(), f"published-{file.stem}", intro, found)
+
+
+def _case(name: str, rows: list[ProofRow]) -> Case:
+    agree = sum(row.agrees for row in rows if not row.must_differ)
+    differ = sum(row.must_differ for row in rows)
+    counts = [f"{agree} agree" if agree != 1 else "agrees"] if agree else []
+    counts += [f"{differ} must differ" if differ != 1 else "must differ"] if differ else []
+    return Case(
+        name=name,
+        says=", ".join(counts),
+        long=len(rows) > LONG,
+        sources=tuple(dict.fromkeys((row.source, row.where) for row in rows)),
+        rows=tuple(Figure(row.what, row.printed, row.ours, _result(row)) for row in rows),
+        notes=tuple(dict.fromkeys(row.note for row in rows if row.note)),
+    )
+
+
+def _result(row: ProofRow) -> str:
+    if row.must_differ:
+        return "the printed one is wrong; ours differs" if row.agrees else "OURS MUST NOT AGREE"
+    return "agrees" if row.agrees else "DOES NOT AGREE"

@@ -1,0 +1,123 @@
+"""The design files of ``scenarios/``, each read, checked and printed once for a build."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from html import escape
+from pathlib import Path
+
+from calc import Assessment, Refused, as_html, check, load_book, read_design
+from calc.render.catalogue import load_words
+from calc.render.numbers import show_text
+from calc.render.view import MARKS, Viewer, closest
+
+ROOT = Path(__file__).resolve().parents[2]
+FOLDERS: Mapping[str, str] = {"examples": "designs", "gallery": "gallery"}
+HOME = "../../"
+
+
+class RefusedFile(ValueError):
+    """A design file cannot be read; the message names the file and everything that is wrong in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Content:
+    """One line of a report's list of contents."""
+
+    title: str
+    url: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A design file with its assessment and the fragments of its report."""
+
+    page: str
+    name: str
+    title: str
+    story: str
+    description: str
+    summary: str
+    hidden: bool
+    mark: str
+    verdict: str
+    facts: tuple[str, ...]
+    pictogram: str
+    fragments: Mapping[str, str]
+    contents: tuple[Content, ...]
+
+
+@cache
+def load_reports() -> Mapping[str, Report]:
+    """Every design of ``scenarios/`` by the source path of its page, in the order of the files' names."""
+    reports: dict[str, Report] = {}
+    for folder, section in FOLDERS.items():
+        for file in sorted((ROOT / "scenarios" / folder).glob("*.toml")):
+            report = _report(file, section)
+            reports[report.page] = report
+    return reports
+
+
+def _report(file: Path, section: str) -> Report:
+    design = read_design(file.read_bytes())
+    if isinstance(design, Refused):
+        lines = "\n".join(f"  {problem.line()}" for problem in design.problems)
+        raise RefusedFile(f"{file.relative_to(ROOT).as_posix()} is not a design that can be read:\n{lines}")
+    assessment = check(design, load_book(design.text("site.rules") or "us-2023"))
+    fragments = as_html(assessment, home=HOME)
+    title = design.text("title") or file.stem.replace("-", " ").capitalize()
+    story = design.text("story") or ""
+    return Report(
+        page=f"{section}/{file.stem}.md",
+        name=file.stem,
+        title=title,
+        story=story,
+        description=f"{title}: design report with verdict, margins and every step. {story}".strip(),
+        summary=f"<p>{escape(story)}</p>\n<p>{escape(_says(assessment))}</p>",
+        hidden=section != FOLDERS["examples"],
+        mark=MARKS[assessment.verdict],
+        verdict=load_words()(f"verdict.{assessment.verdict}"),
+        facts=_facts(assessment),
+        pictogram="",
+        fragments=fragments,
+        contents=_contents(fragments),
+    )
+
+
+def _says(assessment: Assessment) -> str:
+    """The verdict in a sentence."""
+    words = load_words()
+    return f"{words(f'verdict.{assessment.verdict}')}: {Viewer(assessment, words, 'us').says(closest(assessment))}"
+
+
+def _facts(assessment: Assessment) -> tuple[str, ...]:
+    """The layout and the power in a few words."""
+    words, design = load_words(), assessment.design
+    series, strings = (design.number(f"array.{count}") for count in ("modules_in_series", "strings_in_parallel"))
+    layout = words("page.shelf.unlike") if series is None or strings is None else _layout(int(series), int(strings))
+    power = assessment.steps.get("power_stc_W")
+    nominal = design.values.get("battery.nominal")
+    return tuple(
+        filter(
+            None,
+            (
+                layout,
+                show_text(float(power.result), power.unit) if power else "",
+                words("page.shelf.battery", voltage=show_text(float(nominal.value), nominal.unit)) if nominal else "",
+            ),
+        )
+    )
+
+
+def _layout(series: int, strings: int) -> str:
+    words = load_words()
+    one, other = ("one" if count == 1 else "more" for count in (series, strings))
+    modules = words(f"page.shelf.series.{one}", number=series)
+    return words(f"page.shelf.strings.{other}", number=strings, series=modules)
+
+
+def _contents(fragments: Mapping[str, str]) -> tuple[Content, ...]:
+    """The parts of the report that have something to say."""
+    words = load_words()
+    names = (name.replace("_", "-") for name, fragment in fragments.items() if "<h2" in fragment)
+    return tuple(Content(words(f"page.{name}.title"), f"#report-{name}") for name in names)
