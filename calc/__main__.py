@@ -8,6 +8,7 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from importlib.util import find_spec
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -15,9 +16,7 @@ ROOT = Path(__file__).resolve().parent.parent
 
 def _use_own_environment() -> None:
     """Where the libraries are not installed for this Python, go on with the environment the scripts made."""
-    try:
-        import pint  # noqa: F401  # only looked for
-    except ImportError:
+    if find_spec("pint") is None:
         for python in (ROOT / ".venv/bin/python", ROOT / ".venv/Scripts/python.exe"):
             if python.exists() and Path(sys.prefix) != ROOT / ".venv":
                 os.execv(python, [str(python), "-m", "calc", *sys.argv[1:]])  # noqa: S606  # our own interpreter

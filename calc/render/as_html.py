@@ -4,7 +4,7 @@ Each fragment is one element with a fixed id (``report-findings``), complete in 
 of the one that stands there. The same assessment gives the same bytes everywhere.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -30,7 +30,14 @@ FRAGMENTS: Mapping[str, str] = {
 }
 
 
-def as_html(assessment: Assessment, system: str = "us", *, language: str = "en", home: str = "") -> dict[str, str]:
+def as_html(
+    assessment: Assessment,
+    system: str = "us",
+    *,
+    language: str = "en",
+    home: str = "",
+    parts: Iterable[str] = FRAGMENTS,
+) -> dict[str, str]:
     """Print an assessment as HTML fragments, in the order of a report.
 
     Args:
@@ -38,10 +45,12 @@ def as_html(assessment: Assessment, system: str = "us", *, language: str = "en",
         system: ``us`` or ``metric``.
         language: folder of the word catalogue.
         home: the way from the page to the start of the site (``../../``); empty when there is no site around it.
+        parts: the fragments wanted; all of them when left out.
     """
     words = load_words(language)
+    wanted = frozenset(parts)
     report = make_report(assessment, words, system)
-    return {name: _render(name, assessment, report, words, home) for name in FRAGMENTS}
+    return {name: _render(name, assessment, report, words, home) for name in FRAGMENTS if name in wanted}
 
 
 def _render(name: str, assessment: Assessment, report: Report, words: Words, home: str) -> str:

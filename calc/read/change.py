@@ -1,0 +1,106 @@
+"""A design document with some of its values changed, by path, as a form or a link gives them."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from calc.model.fields import FIELDS
+from calc.read.sections import BY_PATH, SECTIONS, field_for
+
+Document = dict[str, Any]
+MOST_CHANGES = 400
+"""More than a form has fields; a link with more is cut there."""
+FIRST_RUN = "home run"
+
+
+def changed_document(document: Mapping[str, Any], change: Mapping[str, str]) -> Document:
+    """A copy of ``document`` with the text of each path in ``change`` put in its place.
+
+    An empty text takes the value out. Counts and yes-or-no become what a file would have; whatever cannot be one stays
+    text, so that reading it says what is wrong. A path that names no field is kept as an unknown line, so that it is
+    told too. Parts that are not there yet (a first run, a next coupler) are added.
+    """
+    changed = _copy(document)
+    for path, text in list(change.items())[:MOST_CHANGES]:
+        table, name = _place(changed, path)
+        if text.strip():
+            table[name] = _typed(path, text.strip())
+        else:
+            table.pop(name, None)
+    return _without_empty(changed)
+
+
+def _copy(value: Any) -> Any:
+    if isinstance(value, Mapping):
+        return {key: _copy(entry) for key, entry in value.items()}
+    if isinstance(value, list):
+        return [_copy(entry) for entry in value]
+    return value
+
+
+def _typed(path: str, text: str) -> str | int | bool:
+    try:
+        kind = field_for(path).kind
+    except KeyError:
+        return text
+    if kind == "flag" and text in ("true", "false"):
+        return text == "true"
+    if kind == "count" and text.isascii() and text.isdigit() and len(text) < len(str(10**9)):
+        return int(text)
+    return text
+
+
+def _place(document: Document, path: str) -> tuple[Document, str]:
+    """The table in which the value at ``path`` stands, made where it is missing, and the value's name."""
+    section, _, rest = path.partition(".")
+    if not rest:
+        return document, section
+    known = SECTIONS.get(section)
+    if known is None or not known.many:
+        table = document.get(section)
+        if not isinstance(table, dict):
+            table = document[section] = {}
+        return table, rest
+    listed = document.get(section)
+    if not isinstance(listed, list):
+        listed = document[section] = []
+    part, _, name = rest.rpartition(".")
+    if section == "run":
+        return _run(listed, part), name
+    number, _, inner = part.partition(".")
+    table = _numbered(listed, number)
+    return (table.setdefault(inner, {}) if inner else table), name
+
+
+def _run(listed: list[Any], name: str) -> Document:
+    for place, table in enumerate(listed, 1):
+        if isinstance(table, dict) and str(table.get("name") or f"run {place}") == name:
+            return table
+    table = {"name": name}
+    listed.append(table)
+    return table
+
+
+def _numbered(listed: list[Any], number: str) -> Document:
+    """Table number ``number`` of a list, made when it is the next one; a number far beyond becomes the next."""
+    place = int(number) - 1 if number.isascii() and number.isdigit() and len(number) < len("1000") else len(listed)
+    if place < 0 or place >= len(listed) or not isinstance(listed[place], dict):
+        listed.append({})
+        place = len(listed) - 1
+    return listed[place]  # type: ignore[no-any-return]
+
+
+def _without_empty(document: Document) -> Document:
+    """Take out tables that hold nothing any more; a run that has only its name is no run."""
+    runs = [table for table in document.get("run", []) if not isinstance(table, dict) or set(table) - {"name"}]
+    kept = {**document, "run": runs} if "run" in document else document
+    return {name: value for name, value in kept.items() if value not in ({}, [], [{}])}
+
+
+def known_path(path: str) -> bool:
+    """Whether ``path`` names a field of the register, with any name or number of a part."""
+    if path in BY_PATH:
+        return True
+    try:
+        return field_for(path) in FIELDS
+    except KeyError:
+        return False
