@@ -119,7 +119,8 @@ def _of_run(trace: Trace, name: str, key: str) -> Quantity:
     found = trace.find(part + key)
     if isinstance(found, Value):
         return found
-    return Unknown(tuple(part + field for field in ("length", "size") if part + field not in trace.design.values))
+    missing = tuple(part + field for field in ("length", "size") if part + field not in trace.design.values)
+    return Unknown(missing or (part + "size",))  # a size of which the tables know no resistance
 
 
 def total_drop(trace: Trace) -> Quantity:

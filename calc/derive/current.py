@@ -87,15 +87,16 @@ def array_currents(trace: Trace, groups: tuple[Strings, ...]) -> None:
         trace.step(method, text=f"max({', '.join(found)})", **found)
 
 
-def _count(trace: Trace, group: Strings) -> Quantity:
-    if group.design.number(group.parallel) is None:
+def counted(trace: Trace, group: Strings) -> Quantity:
+    """How many strings of this kind there are: given, else one (an assumption) where a kind's own number was left out."""
+    if group.design.strings:
         return trace.value(group.parallel, general="string.strings_in_parallel")
     return trace.given(group.parallel)
 
 
 def _over(trace: Trace, groups: tuple[Strings, ...], name: str) -> tuple[str, dict[str, Quantity]]:
     """Formula and values that add ``name`` over all groups: plain for one group, indexed for several."""
-    found = [(group, _count(trace, group), trace.find(f"{group.part}{name}_A")) for group in groups]
+    found = [(group, counted(trace, group), trace.find(f"{group.part}{name}_A")) for group in groups]
     if len(groups) == 1:
         _, count, current = found[0]
         return "", {"strings_in_parallel": count, name: current}
@@ -113,7 +114,7 @@ def _power(trace: Trace, groups: tuple[Strings, ...]) -> tuple[str, dict[str, Qu
     terms: list[str] = []
     values: dict[str, Quantity] = {}
     for group in groups:
-        found = (_count(trace, group), trace.given(group.series), power(trace, group))
+        found = (counted(trace, group), trace.given(group.series), power(trace, group))
         keys = names if len(groups) == 1 else tuple(f"{name}__{group.number}" for name in names)
         terms.append(" * ".join(keys))
         values |= dict(zip(keys, found, strict=True))

@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 
+from calc.derive.current import counted
 from calc.derive.parts import Strings, string_count
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.method import Method
 
 JOINED = Method("coupler_strings", how="joined-so-far")
+JOINED_OF_KIND = Method("coupler_strings", how="joined-of-kind")
 STAGE = Method("current", "coupler_strings * current_max_string", cites=("690.8(A)", "Connector data sheet"))
 STAGE_DESIGN = Method("current_design_stage", "design_factor * current", cites=("690.8(B)",))
 SPARE = Method("spare_circuits", "circuits - string_count")
@@ -15,7 +17,7 @@ STRING_COUNT = Method("string_count", "strings_in_parallel")
 GROUND_DEVICE = Method("ground_device", how="ground-device", cites=("250.122, 690.45",))
 GROUND_LEAST = Method("ground_least", how="ground-least", cites=("250.122, 690.45",))
 
-METHODS = (JOINED, STAGE, STAGE_DESIGN, SPARE, STRING_COUNT, GROUND_DEVICE, GROUND_LEAST)
+METHODS = (JOINED, JOINED_OF_KIND, STAGE, STAGE_DESIGN, SPARE, STRING_COUNT, GROUND_DEVICE, GROUND_LEAST)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,33 +66,31 @@ def couplers(trace: Trace, groups: tuple[Strings, ...]) -> None:
         part = f"coupler.{stage.number}."
         total = trace.find("string_count")
         joined = trace.note(JOINED, float(stage.joined), part=part, string_count=total)
-        text, values = _carried(trace, groups, stage.joined, joined)
+        text, values = _carried(trace, groups, stage, joined)
         current = trace.step(STAGE, part=part, text=text, **values)
         trace.step(STAGE_DESIGN, part=part, design_factor=trace.scalar("design_factor"), current=current)
 
 
 def _carried(
-    trace: Trace, groups: tuple[Strings, ...], strings: int, joined: Quantity
+    trace: Trace, groups: tuple[Strings, ...], stage: Stage, joined: Quantity
 ) -> tuple[str, dict[str, Quantity]]:
     """Formula and values of one stage's current; unlike strings are taken in the order that makes the stage worst."""
     if len(groups) == 1:
         return "", {"coupler_strings": joined, "current_max_string": trace.find("current_max_string_A")}
     terms: list[str] = []
     values: dict[str, Quantity] = {}
-    left = strings
+    left = stage.joined
     for group in sorted(groups, key=lambda group: -_number(trace.find(group.part + "current_max_string_A"))):
         taken = min(left, group.count)
         if not taken:
             break
         left -= taken
         terms.append(f"coupler_strings__{group.number} * current_max_string__{group.number}")
-        values[f"coupler_strings__{group.number}"] = Value(float(taken), "", _origin(joined))
+        values[f"coupler_strings__{group.number}"] = trace.note(
+            JOINED_OF_KIND, float(taken), part=f"coupler.{stage.number}.{group.part}", coupler_strings=joined
+        )
         values[f"current_max_string__{group.number}"] = trace.find(group.part + "current_max_string_A")
     return " + ".join(terms), values
-
-
-def _origin(quantity: Quantity) -> str:
-    return quantity.origin if isinstance(quantity, Value) else ""
 
 
 def _number(quantity: Quantity) -> float:
@@ -102,11 +102,7 @@ def counts(trace: Trace, groups: tuple[Strings, ...]) -> None:
     values: dict[str, Quantity] = {}
     for group in groups:
         name = "strings_in_parallel" if len(groups) == 1 else f"strings_in_parallel__{group.number}"
-        values[name] = (
-            trace.value(group.parallel, general="string.strings_in_parallel")
-            if group.design.strings
-            else trace.given(group.parallel)
-        )
+        values[name] = counted(trace, group)
     total = trace.step(STRING_COUNT, text=" + ".join(values), **values)
     if joining(trace) == "combiner":
         trace.step(SPARE, circuits=trace.given("combiner.circuits"), string_count=total)

@@ -1,5 +1,6 @@
 """Reverse current into a faulted string, whether it calls for fuses, and which."""
 
+from calc.derive.current import counted
 from calc.derive.parts import Strings, run_part, runs_carrying, string_count
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
@@ -85,7 +86,7 @@ def reverse_current(trace: Trace, group: Strings, groups: tuple[Strings, ...]) -
     more: dict[str, Quantity] = {} if fed is None else {"feedback": fed}
     if len(groups) == 1:
         method = REVERSE if fed is None else REVERSE_FED
-        strings = trace.given(group.parallel)
+        strings = counted(trace, group)
         trace.step(method, part=part, strings_in_parallel=strings, reverse_count=count, isc_string=isc, **more)
     else:
         method = REVERSE_UNLIKE if fed is None else REVERSE_FED_UNLIKE

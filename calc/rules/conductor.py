@@ -1,5 +1,6 @@
 """May the conductors be so: ampacity, terminals, voltage drop, and the device in front of small ones."""
 
+from calc.derive.battery import missing_battery
 from calc.derive.parts import run_part, runs_carrying
 from calc.derive.sizes import equivalent_awg
 from calc.derive.trace import Trace
@@ -19,11 +20,14 @@ NO_RUN = ("run.home run.length", "run.home run.size")
 
 
 def _missing(trace: Trace, name: str, *fields: str) -> Unknown:
-    """What a run's finding waits for: its own inputs, else what its current waits for."""
-    paths = tuple(run_part(name) + field for field in fields if run_part(name) + field not in trace.design.values)
-    if not paths and name in runs_carrying(trace.design, "battery"):
-        paths = ("controller.rated_output_current",)
-    return Unknown(paths or (run_part(name) + "size",))
+    """What a run's finding waits for: its own inputs and the battery's; else its size, of which the tables know nothing."""
+    paths = [run_part(name) + field for field in fields]
+    if name in runs_carrying(trace.design, "battery"):
+        absorption = missing_battery(trace, "absorption") if "length" in fields else None
+        paths.append("controller.rated_output_current")
+        paths += absorption.paths if isinstance(absorption, Unknown) else ()
+    missing = tuple(path for path in paths if path not in trace.design.values)
+    return Unknown(missing or (run_part(name) + "size",))
 
 
 def _found(trace: Trace, name: str, key: str, *fields: str) -> Quantity:
