@@ -6,8 +6,10 @@ The public names are loaded when first used, so that a part of the core can be i
 from importlib import import_module
 from typing import TYPE_CHECKING
 
+# Not when first used like the others: the function has its module's name, and whoever imports the module would hide it.
+from calc.assess import CORE, assess
+
 if TYPE_CHECKING:
-    from calc.assess import CORE, assess
     from calc.model.assessment import Assessment, Finding, Fix, Step, Verdict
     from calc.model.design import Design, Given
     from calc.model.problems import InputProblem, Refused
@@ -19,8 +21,6 @@ if TYPE_CHECKING:
     from calc.tables import RuleBook, load_book
 
 _HOME = {
-    "CORE": "calc.assess",
-    "assess": "calc.assess",
     "Assessment": "calc.model.assessment",
     "Finding": "calc.model.assessment",
     "Fix": "calc.model.assessment",
