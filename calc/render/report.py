@@ -8,6 +8,8 @@ from calc.model.assessment import WORST_FIRST, Assessment, Verdict
 from calc.render.anchors import slug
 from calc.render.catalogue import Words
 from calc.render.changes import change_says
+from calc.render.drawings.ladder import ladder
+from calc.render.drawings.svg import Figure
 from calc.render.fields import ABOUT, field_label, said_shown, section_of, section_title
 from calc.render.numbers import in_words
 from calc.render.sentences import finding_says
@@ -101,7 +103,7 @@ class Report:
     sections: tuple[Section, ...]
     assumptions: tuple[AssumptionView, ...]
     citations: tuple[CitationView, ...]
-    drawings: Mapping[str, object]
+    drawings: Mapping[str, Figure]
 
 
 def make_report(assessment: Assessment, words: Words, system: str) -> Report:
@@ -122,7 +124,7 @@ def make_report(assessment: Assessment, words: Words, system: str) -> Report:
         sections=_sections(assessment, words),
         assumptions=_assumptions(assessment, words, system),
         citations=_citations(assessment, viewer),
-        drawings={},
+        drawings={"ladder": ladder(assessment, words, system)},
     )
 
 

@@ -11,6 +11,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 
 SOURCES = Path(__file__).resolve().parents[1]
+DRAWINGS = SOURCES.parent / "calc" / "render" / "drawings" / "drawing.css"
 MARK = "assets/mark.svg"
 # The theme's style, palettes, widgets and source maps; its search worker stays, being the part that is used.
 UNUSED = re.compile(r"assets/(stylesheets/|images/favicon|javascripts/(bundle|lunr/)|.*\.map$)")
@@ -18,8 +19,9 @@ WORKER = re.compile(r"assets/javascripts/workers/search\.\w+\.min\.js$")
 
 
 def style() -> str:
-    """The style sheets of ``styles/`` in the order of their names, without comments and indents."""
-    text = "\n".join(file.read_text("utf-8") for file in sorted((SOURCES / "styles").glob("*.css")))
+    """The style sheets of ``styles/`` in the order of their names, then the drawings' own, without comments and indents."""
+    sheets = [*sorted((SOURCES / "styles").glob("*.css")), DRAWINGS]
+    text = "\n".join(sheet.read_text("utf-8") for sheet in sheets)
     text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)
     return re.sub(r"\s*\n\s*", "\n", text).strip() + "\n"
 

@@ -21,6 +21,8 @@ from sheets import unit_label
 
 LONG = 8
 """A case with more figures than this is closed at first."""
+MEANINGS = {symbol.key: symbol.name for symbol in SYMBOLS.values()}
+FINDING = "finding "
 PART = re.compile(r"\.?<\w+>")
 
 
@@ -88,6 +90,7 @@ class Case:
     says: str
     long: bool
     sources: tuple[tuple[str, str], ...]
+    tables: tuple[tuple[str, str], ...]
     rows: tuple[Figure, ...]
     notes: tuple[str, ...]
 
@@ -158,16 +161,17 @@ def _wanted(field: Field, words: Words) -> str:
     return f"{wanted}; {words('page.wanted.usual', low=low, high=high)}"
 
 
-def proof_files(book: RuleBook) -> Iterator[ProofFile]:
+def proof_files(book: RuleBook, words: Words) -> Iterator[ProofFile]:
     """Every file of published cases, with its figures beside ours."""
     for file in sorted((ROOT / "tests" / "published").glob("*.toml")):
         text = file.read_text("utf-8")
         intro = text.partition("\n")[0].removeprefix("#").strip()
-        found = tuple(_case(name.partition(": ")[2], rows) for name, rows in cases(text, book))
-        yield ProofFile(file.stem.replace("-", " ").capitalize(), f"published-{file.stem}", intro, found)
+        found = tuple(_case(name.partition(": ")[2], rows, book, words) for name, rows in cases(text, book))
+        title = words.find(f"page.published.{file.stem}") or file.stem.replace("-", " ").capitalize()
+        yield ProofFile(title, f"published-{file.stem}", intro, found)
 
 
-def _case(name: str, rows: list[ProofRow]) -> Case:
+def _case(name: str, rows: list[ProofRow], book: RuleBook, words: Words) -> Case:
     agree = sum(row.agrees for row in rows if not row.must_differ)
     differ = sum(row.must_differ for row in rows)
     counts = [f"{agree} agree" if agree != 1 else "agrees"] if agree else []
@@ -177,9 +181,33 @@ def _case(name: str, rows: list[ProofRow]) -> Case:
         says=", ".join(counts),
         long=len(rows) > LONG,
         sources=tuple(dict.fromkeys((row.source, row.where) for row in rows)),
-        rows=tuple(Figure(row.what, row.printed, row.ours, _result(row)) for row in rows),
+        tables=tuple(
+            (book.cited(key).title, f"../tables/#table-{slug(key)}")
+            for key in dict.fromkeys(_table(row.what, book) for row in rows)
+            if key
+        ),
+        rows=tuple(Figure(_what(row.what, book, words), row.printed, row.ours, _result(row)) for row in rows),
         notes=tuple(dict.fromkeys(row.note for row in rows if row.note)),
     )
+
+
+def _table(what: str, book: RuleBook) -> str:
+    """The table or single value that a figure belongs to; empty when it is none."""
+    key = what.partition(":")[0]
+    return key if key in book.tables or key in book.scalars else ""
+
+
+def _what(what: str, book: RuleBook, words: Words) -> str:
+    """What was compared, in words: a table's row and column, or a quantity's meaning with its part."""
+    if _table(what, book):
+        return what.partition(": ")[2] or what
+    if what.startswith(FINDING):
+        return words(f"finding.{what.removeprefix(FINDING)}.name")
+    part, _, key = what.rpartition(".")
+    if key not in MEANINGS:
+        return what
+    meaning = words(f"symbol.{MEANINGS[key]}")
+    return f"{meaning} ({part.partition('.')[2]})" if part else meaning
 
 
 def _result(row: ProofRow) -> str:

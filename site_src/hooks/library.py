@@ -41,6 +41,7 @@ class Report:
     hidden: bool
     mark: str
     verdict: str
+    rules: str
     facts: tuple[str, ...]
     pictogram: str
     fragments: Mapping[str, str]
@@ -77,6 +78,7 @@ def _report(file: Path, section: str) -> Report:
         hidden=section != FOLDERS["examples"],
         mark=MARKS[assessment.verdict],
         verdict=load_words()(f"verdict.{assessment.verdict}"),
+        rules=load_book(assessment.rules).title,
         facts=_facts(assessment),
         pictogram="",
         fragments=fragments,

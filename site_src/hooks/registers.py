@@ -16,6 +16,7 @@ from shows import SHOWS, Block
 LINE = re.compile(r"^<!--\s*show\b(?P<rest>.*?)-->\s*$")
 CALL = re.compile(r":\s*(?P<name>[a-z-]+)\s*")
 BOX = '<div class="wide" data-show="{number}"></div>'
+FILLED = '<div class="wide">{content}</div>'
 
 
 def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -35,7 +36,7 @@ def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: Fil
 def on_page_content(html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
     """Fill the boxes."""
     for number, content in enumerate(page.meta.pop("boxes", [])):
-        html = html.replace(BOX.format(number=number), content, 1)
+        html = html.replace(BOX.format(number=number), FILLED.format(content=content), 1)
     return html
 
 

@@ -10,8 +10,7 @@ from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 
-from calc import load_book
-from calc.model.assessment import WORST_FIRST
+from calc import Verdict, load_book
 from calc.render.anchors import slug
 from calc.render.as_html import TEMPLATES
 from calc.render.catalogue import load_words
@@ -57,7 +56,7 @@ def _html(template: str, **values: object) -> str:
 
 def verdicts(page: Page, files: Files) -> Iterator[Block]:
     """The five verdicts with their marks and meanings."""
-    yield Block(_html("verdicts.html", verdicts=[(str(one), MARKS[one]) for one in reversed(WORST_FIRST)]))
+    yield Block(_html("verdicts.html", verdicts=[(str(one), MARKS[one]) for one in Verdict]))
 
 
 def tight(page: Page, files: Files) -> Iterator[Block]:
@@ -121,7 +120,7 @@ def coverage(page: Page, files: Files) -> Iterator[Block]:
 
 def published(page: Page, files: Files) -> Iterator[Block]:
     """Every published figure beside ours, by the file of cases it stands in."""
-    for file in proof_files(load_book()):
+    for file in proof_files(load_book(), load_words()):
         yield Block(_html("published.html", cases=file.cases, intro=file.intro), file.title, file.anchor)
 
 
