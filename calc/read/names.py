@@ -1,11 +1,11 @@
 """Names that no table knows: what the author may have meant."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
 
 from calc.read.reading import Reading
 from calc.read.sections import SECTIONS, Section
-from calc.read.words import Phrase, Trail, Wrong, plain
+from calc.read.words import Phrase, Trail, Wrong, plain, quoted
 
 NEAR = 0.7
 NAME = 40
@@ -17,15 +17,17 @@ def part(name: object) -> str:
     return plain(str(name), NAME)
 
 
-def unknown_line(reading: Reading, section: Section, name: object, path: str, trail: Trail) -> None:
-    """Note a line whose name the table does not know; say where it belongs, or which name is near."""
+def unknown_line(
+    reading: Reading, section: Section, line: tuple[object, object], path: str, trail: Trail
+) -> None:
+    """Note a line (name, value) whose name the table does not know; say where it belongs, or which name is near."""
     if reading.full:
         reading.further += 1
         return
-    said = part(name)
+    said = part(line[0])
     homes = [other for other in SECTIONS.values() if said in other.fields]
     near = _near(said, section.fields)
-    if len(homes) == 1 and not section.name.startswith(homes[0].name):
+    if len(homes) == 1 and homes[0] is not section:
         home = homes[0]
         wrong = Wrong("name.elsewhere", {"table": home.header}) if home.name else Wrong("name.above")
         example = _line(home, said)
@@ -35,7 +37,8 @@ def unknown_line(reading: Reading, section: Section, name: object, path: str, tr
     else:
         wrong = Wrong("name.unknown", {"where": _where(section), "names": ", ".join(section.fields)})
         example = _line(section, next(iter(section.fields)))
-    reading.refuse(path, trail, said, wrong, example)
+    written = Phrase("as-is", {"text": plain(f"{said} = {quoted(line[1])}")})
+    reading.refuse(path + said, trail, written, wrong, example)
 
 
 def unknown_table(reading: Reading, name: object, trail: Trail) -> None:
@@ -50,13 +53,19 @@ def unknown_table(reading: Reading, name: object, trail: Trail) -> None:
         wrong = Wrong("name.unknown-table-near", {"near": headers[near]})
     else:
         wrong = Wrong("name.unknown-table", {"names": ", ".join(headers.values())})
-    reading.refuse(said, trail, said, wrong, headers[near or "module"])
+    written = Phrase("as-is", {"text": f"[{said}]"})
+    reading.refuse(said, trail, written, wrong, headers[near or "module"])
 
 
 def wrong_brackets(reading: Reading, section: Section, raw: object, path: str, trail: Trail) -> None:
     """Note a table that has single brackets where double ones are wanted, or the other way, or is not a table."""
     code = "name.many-tables" if section.many else "name.one-table"
-    reading.refuse(path, trail, raw, Wrong(code, {"table": section.header}), section.header)
+    said: object = raw
+    if isinstance(raw, Mapping):
+        said = Phrase("as-is", {"text": f"[{section.name}]"})
+    elif isinstance(raw, list) and raw and isinstance(raw[0], Mapping):
+        said = Phrase("as-is", {"text": f"[[{section.name}]]"})
+    reading.refuse(path, trail, said, Wrong(code, {"table": section.header}), section.header)
 
 
 def too_many(reading: Reading, section: Section, count: int, limit: int) -> None:

@@ -29,7 +29,7 @@ MARKS = str.maketrans({
 NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)(.*)", re.DOTALL)
 NOT_FINITE = re.compile(r"\s*[+-]?(?:nan|inf|infinity)\b", re.IGNORECASE)
 THOUSANDS = re.compile(r"\s*[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?![0-9,])")
-DECIMAL_COMMA = re.compile(r"\s*[+-]?[0-9]*,[0-9]+(?![0-9,.])")
+COMMA = re.compile(r"\s*[+-]?[0-9.]*,[0-9]")
 UNIT = re.compile(r"([A-Za-z]+2?)(?:(?: ?/ ?| per )([A-Za-z]+2?))?")
 DEGREES = re.compile(r"\bdeg(?:rees?)? (?=[A-Za-z])")
 DIRECT_CURRENT = re.compile(r"(?<=[VA]) ?(?:dc|DC)$")
@@ -50,11 +50,12 @@ def read_quantity(text: str, unit: str) -> float | Wrong:
 
 @lru_cache(maxsize=4096)
 def _read(text: str, unit: str) -> float | Wrong:
-    if THOUSANDS.match(text):
+    clear = text.translate(MARKS)
+    if THOUSANDS.match(clear):
         return Wrong("value.thousands", better=text.replace(",", ""))
-    if DECIMAL_COMMA.match(text):
+    if COMMA.match(clear):
         return Wrong("value.decimal-comma", better=text.replace(",", "."))
-    found = NUMBER.fullmatch(text.translate(MARKS))
+    found = NUMBER.fullmatch(clear)
     if found is None:
         return Wrong("value.not-finite" if NOT_FINITE.match(text) else "value.not-quantity")
     number, rest = float(found[1]), " ".join(found[2].split())

@@ -62,7 +62,7 @@ def _lines_above(reading: Reading, document: Table) -> None:
         if isinstance(raw, Mapping) or (isinstance(raw, list) and raw and isinstance(raw[0], Mapping)):
             unknown_table(reading, name, (name,))
         else:
-            unknown_line(reading, above, name, "", (name,))
+            unknown_line(reading, above, (name, raw), "", (name,))
 
 
 def _tables(reading: Reading, section: Section, document: Table) -> Tables:
@@ -99,9 +99,9 @@ def _table(reading: Reading, section: Section, table: Table, path: str, trail: T
             reading.value(about, table[name], path + name, (*trail, name))
         elif about.required and about.path not in COUNTS:
             reading.missing(about, path + name, (*trail, name))
-    for name in table:
+    for name, raw in table.items():
         if name not in section.fields and name not in section.inner:
-            unknown_line(reading, section, name, path, (*trail, name))
+            unknown_line(reading, section, (name, raw), path, (*trail, name))
     for name, inner in section.inner.items():
         within = table.get(name, {})
         if not isinstance(within, Mapping):

@@ -62,6 +62,8 @@ def field_for(path: str) -> Field:
         return BY_PATH[path]
     section, _, rest = path.partition(".")
     which, _, name = rest.rpartition(".")
+    if not which:
+        raise KeyError(path)
     if which.endswith(".module"):
         name = f"module.{name}"
     return BY_PATH[f"{section}.<{section}>.{name}"]

@@ -42,8 +42,7 @@ def read_size(text: str) -> str | Wrong:
     if found := next(filter(None, (form.fullmatch(words) for form in AWG)), None):
         return _awg(found[1])
     if found := MM2.fullmatch(words):
-        size = f"{float(found[1]):g}"
-        return f"{size} mm2" if size in MM2_SIZES else Wrong("size.mm2", {"sizes": ", ".join(MM2_SIZES)})
+        return _mm2(f"{float(found[1]):g}")
     return _not_a_size(words)
 
 
@@ -54,6 +53,12 @@ def _awg(gauge: str) -> str | Wrong:
     if size.isdecimal() and int(size) > THINNEST_AWG:
         return Wrong("size.thin")
     return Wrong("size.awg", {"sizes": ", ".join(AWG_SIZES)})
+
+
+def _mm2(area: str) -> str | Wrong:
+    if area in MM2_SIZES:
+        return f"{area} mm2"
+    return Wrong("size.mm2", {"sizes": ", ".join(MM2_SIZES)}, "6 mm2")
 
 
 def _not_a_size(words: str) -> Wrong:

@@ -67,8 +67,9 @@ def _plainly(message: str, text: str) -> Mistake:
         line = lines[int(found[1]) - 1]
         said = _line(int(found[1]), int(found[2]), line)
     else:
-        line = next((line for line in reversed(lines) if line.strip()), "")
-        said = Phrase("end", {"text": plain(line.strip())})
+        last = max((number for number, line in enumerate(lines) if line.strip()), default=0)
+        line = lines[last]
+        said = Phrase("end", {"line": str(last + 1), "text": plain(line.strip())})
     code, example = next(
         ((code, example) for start, code, example in PLAINLY if re.match(start, message)), ("toml", LINE)
     )

@@ -12,6 +12,14 @@ POWER_DIFFERS = 0.1
 HIGHEST_CHARGE = 1.5
 """Absorption voltage over nominal voltage; no common battery is charged at more than about 1.25 times."""
 
+# Shares used only to offer an example that can be right: common practice, no source.
+VMP_OF_VOC = 0.8
+IMP_OF_ISC = 0.94
+ABSORPTION_OF_NOMINAL = 1.2
+LOWEST_OF_ABSORPTION = 0.8
+EQUALISE_OF_ABSORPTION = 1.05
+USUAL_SUMMER = 36
+
 
 def check_together(reading: Reading, modules: tuple[str, ...]) -> None:
     """Refuse values that exclude each other, and note unlikely pairs.
@@ -24,21 +32,25 @@ def check_together(reading: Reading, modules: tuple[str, ...]) -> None:
     _battery(reading)
 
 
-def _refuse(reading: Reading, path: str, wrong: Wrong) -> None:
+def _refuse(reading: Reading, path: str, code: str, other: Given, likely: float) -> None:
+    """Note that the value at ``path`` cannot stand beside ``other``; ``likely`` is a value that can."""
     about, given = field_for(path), reading.values[path]
-    said = given.value if about.kind == "count" else given.said
-    reading.refuse(path, trail_of(path), said, wrong, example(about), about)
+    count = about.kind == "count"
+    wrong = Wrong(f"together.{code}", {"other": other.said}, f"{likely:.3g} {about.unit}".strip())
+    reading.refuse(
+        path, trail_of(path), given.value if count else given.said, wrong, example(about, wrong), about
+    )
 
 
 def _module(reading: Reading, start: str) -> None:
     get = reading.values.get
-    for low, high in (("vmp", "voc"), ("imp", "isc")):
+    for low, high, share in (("vmp", "voc", VMP_OF_VOC), ("imp", "isc", IMP_OF_ISC)):
         less, more = get(start + low), get(start + high)
         if less and more and _number(less) >= _number(more):
-            _refuse(reading, start + low, Wrong(f"together.{low}", {"other": more.said}))
+            _refuse(reading, start + low, low, more, share * _number(more))
     groups, cells = get(start + "bypass_groups"), get(start + "cells")
     if groups and cells and _number(groups) > _number(cells):
-        _refuse(reading, start + "bypass_groups", Wrong("together.groups", {"other": cells.said}))
+        _refuse(reading, start + "bypass_groups", "groups", cells, 1)
     power, rated = _power(reading, start), get(start + "pmax")
     if power and rated and abs(_number(rated) / power - 1) > POWER_DIFFERS:
         reading.notes.append((start + "pmax", "pmax-differs"))
@@ -60,7 +72,8 @@ def _absolute(reading: Reading, about: Field, start: str, name: str) -> None:
         low, high = (f"{limit:g} %" for limit in (about.low, about.high))
         against = given.said if given else f"{base:g} W"
         words = {"low": low, "high": high, "base": against, "share": f"{share:.3g} %"}
-        _refuse(reading, start + name, Wrong("value.share-of", words))
+        wrong, said = Wrong("value.share-of", words), reading.values[start + name].said
+        reading.refuse(start + name, trail_of(start + name), said, wrong, example(about), about)
     elif unusual(about, share):
         reading.notes.append((start + name, "unusual"))
 
@@ -68,7 +81,7 @@ def _absolute(reading: Reading, about: Field, start: str, name: str) -> None:
 def _site(reading: Reading) -> None:
     coldest, hottest = reading.values.get("site.coldest"), reading.values.get("site.hottest")
     if coldest and hottest and _number(coldest) > _number(hottest):
-        _refuse(reading, "site.hottest", Wrong("together.hottest", {"other": coldest.said}))
+        _refuse(reading, "site.hottest", "hottest", coldest, max(_number(coldest) + 1, USUAL_SUMMER))
     if coldest and "site.hardiness_zone" in reading.values:
         reading.notes.append(("site.hardiness_zone", "coldest-counts"))
 
@@ -79,12 +92,15 @@ def _battery(reading: Reading) -> None:
     )
     if not absorption:
         return
-    if nominal and not 1 <= _number(absorption) / _number(nominal) <= HIGHEST_CHARGE:
-        _refuse(reading, "battery.absorption", Wrong("together.absorption", {"other": nominal.said}))
-    if lowest and _number(lowest) > _number(absorption):
-        _refuse(reading, "battery.lowest", Wrong("together.lowest", {"other": absorption.said}))
-    if equalise and _number(equalise) < _number(absorption):
-        _refuse(reading, "battery.equalise", Wrong("together.equalise", {"other": absorption.said}))
+    top = _number(absorption)
+    if nominal and not 1 <= top / _number(nominal) <= HIGHEST_CHARGE:
+        likely = ABSORPTION_OF_NOMINAL * _number(nominal)
+        _refuse(reading, "battery.absorption", "absorption", nominal, likely)
+        return  # the others can only be held against a voltage that can be right
+    if lowest and _number(lowest) > top:
+        _refuse(reading, "battery.lowest", "lowest", absorption, LOWEST_OF_ABSORPTION * top)
+    if equalise and _number(equalise) < top:
+        _refuse(reading, "battery.equalise", "equalise", absorption, EQUALISE_OF_ABSORPTION * top)
 
 
 def _power(reading: Reading, start: str) -> float | None:
