@@ -63,7 +63,6 @@ METHODS = (
 
 LARGEST_CURRENT = {"string": "current_max_string_A", "array": "current_max_array_A"}
 HOT_CURRENT = {"string": "imp_hot_string_A", "array": "imp_hot_array_A"}
-COLUMN = {60.0: "c60", 75.0: "c75", 90.0: "c90"}
 IN_CONDUIT = ("conduit", "buried", "roof conduit")
 
 
@@ -107,7 +106,7 @@ def _installed(trace: Trace, part: str) -> Installed:
 
     book = trace.book
     insulation, terminals = value("insulation"), value("terminals")
-    column = COLUMN[insulation.number]
+    column = f"c{insulation.number:g}"
     routing = str(value("routing").value)
     given = trace.design.values.get(part + "ambient")
     ambient = trace.value(part + "ambient") if given else trace.value("site.hottest")
@@ -120,7 +119,7 @@ def _installed(trace: Trace, part: str) -> Installed:
         part=part,
         material=str(value("material").value),
         column=column,
-        terminal_column=COLUMN[terminals.number],
+        terminal_column=f"c{terminals.number:g}",
         free_air=routing == "free air",
         ambient_factor=factor,
         count_factor=trace.cell(book.table("count_factor").band("factor", counted)),

@@ -8,7 +8,7 @@ from calc.derive.temperature import standard
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.method import Method
-from calc.model.units import convert
+from calc.model.units import convert, rounded
 from calc.physics.curve import Curve, FitError, ModuleModel, fit
 from calc.physics.field import joint_mpp
 
@@ -22,9 +22,6 @@ REVERSE_OPEN = Method("reverse_open", how="curve-reverse-open", cites=("Single-d
 UNLIKE_LOSS = Method("unlike_loss", "(power_apart - power_joined) / power_apart")
 
 METHODS = (WAKE_HOT, WAKE_COLD, JOINED, JOINED_VOLTAGE, APART, REVERSE_OPEN, UNLIKE_LOSS)
-
-DIGITS = 10
-"""Significant digits kept of a result that needs exp or log, whose last bits differ between platforms."""
 
 _model = lru_cache(maxsize=512)(fit)
 
@@ -56,11 +53,6 @@ def _fitted(trace: Trace, group: Strings) -> ModuleModel | None:
 def _share(quantity: Quantity) -> float:
     """A coefficient in %/K as a share per kelvin."""
     return convert(quantity.number, quantity.unit, "1/K") if isinstance(quantity, Value) else 0.0
-
-
-def rounded(value: float) -> float:
-    """``value`` at the digits that agree on every platform."""
-    return float(f"{value:.{DIGITS}g}")
 
 
 def _wake(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:

@@ -41,6 +41,14 @@ UNITS: dict[str, Unit] = {
     "deg": Unit(1.0, "angle", "deg", "degree"),
 }
 
+DIGITS = 10
+"""Significant digits that are kept: beyond them lie the noise of the arithmetic and the differences between platforms."""
+
+
+def rounded(value: float) -> float:
+    """``value`` at the digits that are kept, so that 1.25 × 1.12 A is 1.4 A and not a hair more."""
+    return float(f"{value:.{DIGITS}g}") + 0.0
+
 
 def convert(value: float, unit: str, wanted: str) -> float:
     """Return ``value`` given in ``unit`` as a number of ``wanted``; refuses units of different kinds (ValueError)."""

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from calc.derive.trace import Trace
 from calc.model.assessment import Finding, Quantity, Remark, Unknown, Value, Verdict
-from calc.model.units import convert
+from calc.model.units import convert, rounded
 
 STEP = "step "
 
@@ -46,8 +46,8 @@ def compare(
 ) -> Finding:
     """Make the finding that ``actual`` stays ``at most`` or ``at least`` ``limit``.
 
-    A value equal to its limit is inside it. Margin is the room left, in the limit's unit, negative when the limit is
-    passed. With an input missing the verdict is ``needs input``. A finding that stands on no step is a fault of ours
+    A value equal to its limit is inside it; both are taken at the digits that are printed, so that noise of the arithmetic
+    decides nothing. Margin is the room left, in the limit's unit, negative when the limit is passed. With an input missing the verdict is ``needs input``. A finding that stands on no step is a fault of ours
     (ValueError).
 
     Args:
@@ -65,8 +65,9 @@ def compare(
     if isinstance(actual, Unknown) or isinstance(limit, Unknown):
         return needs_input(question, part=part, paths=tuple(dict.fromkeys(missing)), trace=trace, also=also, reason=reason)
     bound = convert(limit.number, limit.unit, actual.unit)
-    margin = bound - actual.number if sense == "at most" else actual.number - bound
-    tight_below = tight_share(trace, question) * abs(bound)
+    room = rounded(bound) - rounded(actual.number)
+    margin = rounded(room if sense == "at most" else -room)
+    tight_below = rounded(tight_share(trace, question) * abs(bound))
     steps = tuple(dict.fromkeys((*_steps(actual), *_steps(limit), *(step for step in also if step in trace.steps))))
     if not steps:
         raise ValueError(f"{question.id} ({part}) stands on no step")
