@@ -167,4 +167,5 @@ def joined_voltages(trace: Trace, groups: tuple[Strings, ...]) -> None:
             found = [(group.number, trace.find(group.part + method.target.key)) for group in groups]
             values = {f"{name}__{number}": value for number, value in found if isinstance(value, Value)}
             if values:
-                trace.step(method, text=f"{function}({', '.join(values)})", **values)
+                names = ", ".join(values)
+                trace.step(method, text=f"{function}({names})" if len(values) > 1 else names, **values)

@@ -17,8 +17,8 @@ ALLOWED_NUMBERS = (0, 1, 2)
 OPERATORS: dict[type[ast.AST], str] = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/"}
 FUNCTIONS: dict[str, Callable[..., float]] = {
     "sqrt": math.sqrt,
-    "min": min,
-    "max": max,
+    "min": lambda *values: min(values),
+    "max": lambda *values: max(values),
     "floor": lambda x: float(math.floor(x)),
     "ceil": lambda x: float(math.ceil(x)),
 }
