@@ -1,0 +1,311 @@
+"""Laws of the single-diode curve and of the fit from a datasheet, and what the fit refuses.
+
+What stands outside the project is the equation itself, put in here in its implicit form, and common practice for a
+datasheet's shape. Figures of a reference library are in tests/oracles.
+"""
+
+from math import exp, inf, isfinite, log
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from calc.physics import Curve, FitError, ModuleModel, fit
+from calc.physics.lambert import lambert_w_exp
+from calc.physics.root import bracketed_root
+
+SHEET = {"voc": 22.4, "isc": 6.3, "vmp": 18.2, "imp": 5.9, "beta_voc": -0.0030, "alpha_isc": 0.0005}
+MODULE = fit(**SHEET, cells=36)
+CURVE = MODULE.reference
+
+lights = st.floats(20, 1400)
+cells = st.floats(-45, 90)
+shares = st.floats(-1, 1.6)
+
+
+@st.composite
+def sheets(draw):
+    """Datasheets as makers print them, from a single cell to a large module (ranges: common practice, no source)."""
+    voc, isc = draw(st.floats(0.6, 150)), draw(st.floats(0.05, 25))
+    return {
+        "voc": voc,
+        "isc": isc,
+        "vmp": voc * draw(st.floats(0.72, 0.87)),
+        "imp": isc * draw(st.floats(0.85, 0.965)),
+        "beta_voc": draw(st.floats(-0.0045, -0.0022)),
+        "alpha_isc": draw(st.floats(-0.0005, 0.0015)),
+    }
+
+
+def residual(curve, voltage, current):
+    """What the implicit single-diode equation leaves over at a point, in A."""
+    diode = voltage + current * curve.series_resistance_ohm
+    through = curve.saturation_current_A * (exp(diode / curve.modified_ideality_V) - 1)
+    return curve.photocurrent_A - through - diode / curve.shunt_resistance_ohm - current
+
+
+@given(st.floats(-600, 1e6))
+def test_lambert_w_of_an_exponential_solves_its_equation(x):
+    """The logarithm of w plus w is x again, whether the exponential of x is tiny or far beyond a float."""
+    w = lambert_w_exp(x)
+    assert log(w) + w == pytest.approx(x, rel=1e-13, abs=1e-13)
+
+
+@given(light=lights, cell=cells, share=shares)
+def test_current_satisfies_the_single_diode_equation(light, cell, share):
+    """The explicit current at any voltage, reverse and beyond open circuit too, solves the implicit equation."""
+    curve = MODULE.at(light, cell)
+    voltage = share * curve.voc()
+    current = curve.current(voltage)
+    # An error of the last digit in the current is multiplied by the diode's steepness.
+    steep = 1 - curve.slope(voltage) * 1e3
+    assert residual(curve, voltage, current) == pytest.approx(0, abs=1e-12 * steep * max(1, abs(current)))
+
+
+@given(light=lights, cell=cells, share=st.floats(-2, 1.2))
+def test_voltage_is_the_reverse_of_current(light, cell, share):
+    """The voltage at a current, put into the curve, gives that current back."""
+    curve = MODULE.at(light, cell)
+    current = share * curve.isc()
+    assert curve.current(curve.voltage(current)) == pytest.approx(current, abs=1e-9)
+
+
+@given(light=lights, cell=cells, share=st.floats(0, 1))
+def test_no_point_has_more_power_than_the_peak(light, cell, share):
+    """Power at the maximum power point is at least the power at any other voltage."""
+    curve = MODULE.at(light, cell)
+    vmp, imp = curve.mpp()
+    voltage = share * curve.voc()
+    assert voltage * curve.current(voltage) <= vmp * imp * (1 + 1e-12)
+    assert imp == pytest.approx(curve.current(vmp), rel=1e-10)
+
+
+@given(light=lights, cell=cells, low=shares, high=shares)
+def test_current_falls_with_voltage_as_its_slope_says(light, cell, low, high):
+    """Between two voltages the current falls, by no less than the gentler and no more than the steeper slope says."""
+    curve = MODULE.at(light, cell)
+    low, high = (share * curve.voc() for share in sorted((low, high)))
+    assume(high - low > 1e-6)
+    chord = (curve.current(high) - curve.current(low)) / (high - low)
+    assert curve.slope(high) * (1 + 1e-6) - 1e-8 <= chord <= curve.slope(low) * (1 - 1e-6) + 1e-8
+
+
+@given(n=st.integers(1, 40), light=lights, cell=cells, share=shares)
+def test_alike_in_series_and_parallel_scale(n, light, cell, share):
+    """Alike in series multiply the voltage at the same current; in parallel, the current at the same voltage."""
+    one = MODULE.at(light, cell)
+    voltage = share * one.voc()
+    current = one.current(voltage)
+    assert one.in_series(n).current(n * voltage) == pytest.approx(current, rel=1e-9, abs=1e-9)
+    assert one.in_parallel(n).current(voltage) == pytest.approx(n * current, rel=1e-9, abs=1e-9)
+    peak, string, array = one.mpp(), one.in_series(n).mpp(), one.in_parallel(n).mpp()
+    assert string == pytest.approx((n * peak[0], peak[1]), rel=1e-9)
+    assert array == pytest.approx((peak[0], n * peak[1]), rel=1e-9)
+
+
+def test_two_modules_of_20_volts_and_5_amperes_make_200_watts_either_way():
+    """Two 20 V 5 A modules give 40 V 5 A in series, 20 V 10 A in parallel, 200 W both (common practice, no source)."""
+    one = fit(24.3, 5.35, 20.0, 5.0, beta_voc=-0.003, alpha_isc=0.0005).reference
+    assert one.in_series(2).mpp() == pytest.approx((40.0, 5.0))
+    assert one.in_parallel(2).mpp() == pytest.approx((20.0, 10.0))
+
+
+def test_points_run_evenly_from_short_to_open_circuit():
+    """The points begin at 0 V and Isc, end at Voc and no current, and are evenly spaced in voltage."""
+    points = CURVE.points(101)
+    voltages = [voltage for voltage, _ in points]
+    assert len(points) == 101
+    assert points[0] == (0.0, CURVE.isc())
+    assert points[-1] == pytest.approx((CURVE.voc(), 0.0), abs=1e-12)
+    assert voltages == pytest.approx([CURVE.voc() * k / 100 for k in range(101)])
+    assert all(current == CURVE.current(voltage) for voltage, current in points)
+
+
+@pytest.mark.parametrize("cell", [-40.0, 25.0, 90.0])
+def test_in_the_dark_nothing_is_given(cell):
+    """Without light there is neither voltage nor current, and a voltage from outside drives current backwards."""
+    dark = MODULE.at(0.0, cell)
+    assert dark.mpp() == (0.0, 0.0)
+    assert (dark.voc(), dark.isc()) == pytest.approx((0.0, 0.0), abs=1e-12)
+    assert dark.current(20.0) < 0
+    assert dark.current(dark.voltage(-1.0)) == pytest.approx(-1.0)
+
+
+def test_without_shunt_no_voltage_drives_more_than_the_light_sets_free():
+    """With nothing leaking, current beyond photocurrent and saturation current has no voltage: minus infinity."""
+    sealed = Curve(6.0, 1e-10, 0.2, inf, 0.9)
+    assert sealed.voltage(6.1) == -inf
+    assert isfinite(sealed.voltage(5.9999))
+    assert sealed.current(-5.0) == pytest.approx(6.0)
+
+
+def test_without_series_resistance_the_equation_is_explicit():
+    """With no series resistance the current is the diode's law itself, and a voltage out of all bounds is infinite."""
+    bare = Curve(6.0, 1e-10, 0.0, 100.0, 0.9)
+    assert bare.current(20.0) == pytest.approx(6.0 - 1e-10 * (exp(20.0 / 0.9) - 1) - 0.2)
+    assert bare.slope(20.0) == pytest.approx(-(1e-10 / 0.9 * exp(20.0 / 0.9) + 0.01))
+    assert bare.current(1000.0) == -inf
+    assert bare.slope(1000.0) == -inf
+
+
+@given(sheets())
+def test_a_fit_keeps_the_four_points_and_the_voltage_coefficient(sheet):
+    """The fitted curve has the sheet's four values and Voc coefficient at 25 degC; no resistance is negative."""
+    model = fit(**sheet)
+    curve = model.reference
+    four = [sheet[name] for name in ("voc", "isc", "vmp", "imp")]
+    assert [curve.voc(), curve.isc(), *curve.mpp()] == pytest.approx(four, rel=1e-9)
+    slope = (model.at(1000, 25.01).voc() - model.at(1000, 24.99).voc()) / 0.02 / sheet["voc"]
+    assert slope == pytest.approx(sheet["beta_voc"], rel=1e-4)
+    assert curve.series_resistance_ohm >= 0
+    assert curve.shunt_resistance_ohm > 0
+
+
+@given(sheets(), st.floats(0.01, 100), st.floats(0.01, 100))
+def test_a_fit_scales_with_volts_and_amperes(sheet, volts, amperes):
+    """A sheet with every voltage and every current multiplied gives the same curve, multiplied."""
+    one = fit(**sheet)
+    scaled = {name: sheet[name] * volts for name in ("voc", "vmp")}
+    scaled |= {name: sheet[name] * amperes for name in ("isc", "imp")}
+    other = fit(**(sheet | scaled))
+    voltage, current = one.at(700, 50).mpp()
+    assert other.at(700, 50).mpp() == pytest.approx((voltage * volts, current * amperes), rel=1e-5)
+    assert other.limited_by == one.limited_by
+
+
+@pytest.mark.parametrize(
+    ("limit", "change"),
+    [
+        ("", {}),
+        ("shunt", {"imp": 6.10, "vmp": 18.5}),
+        ("series", {"vmp": 19.9, "imp": 5.2}),
+    ],
+)
+def test_a_sharp_corner_holds_a_resistance_at_its_end(limit, change):
+    """Where a resistance would be negative it is held at its end, the bandgap carries the slope, the points stay."""
+    sheet = SHEET | change
+    model = fit(**sheet, cells=36)
+    assert model.limited_by == limit
+    assert (model.bandgap_eV > 1.2) == bool(limit)
+    assert model.reference.mpp() == pytest.approx((sheet["vmp"], sheet["imp"]))
+    if limit == "shunt":  # the shunt then costs one part in ten thousand of the current
+        assert model.reference.shunt_resistance_ohm == pytest.approx(
+            1e4 * sheet["voc"] / sheet["isc"], rel=1e-6
+        )
+    if limit == "series":
+        assert model.reference.series_resistance_ohm == pytest.approx(0, abs=1e-6)
+
+
+def test_the_ideality_of_an_ordinary_module_is_near_one():
+    """An ordinary module's diode has an ideality between 0.8 and 1.3 a cell (common practice, no source)."""
+    assert 0.8 < MODULE.ideality() < 1.3
+    assert fit(**SHEET).ideality() is None
+
+
+@pytest.mark.parametrize(
+    ("change", "reason", "message"),
+    [
+        ({"voc": 0.0}, "not-a-quantity", "Voc is 0.0; give a value above zero"),
+        ({"imp": float("nan")}, "not-a-quantity", "Imp is nan; give a value above zero"),
+        ({"isc": inf}, "not-a-quantity", "Isc is inf; give a value above zero"),
+        ({"vmp": 22.4}, "peak-outside", "Vmp 22.4 V is not below Voc 22.4 V"),
+        ({"imp": 6.4}, "peak-outside", "Imp 6.4 A is not below Isc 6.3 A"),
+        ({"vmp": 11.2}, "peak-too-low", "Vmp 11.2 V is not above half of Voc 22.4 V"),
+        ({"imp": 3.1}, "peak-too-low", "Imp 3.1 A is not above half of Isc 6.3 A"),
+        ({"beta_voc": 0.003}, "voc-coefficient", "Voc coefficient 0.003 1/K is not between -0.01 and 0 1/K"),
+        (
+            {"beta_voc": -0.067},
+            "voc-coefficient",
+            "Voc coefficient -0.067 1/K is not between -0.01 and 0 1/K",
+        ),
+        (
+            {"alpha_isc": 0.05},
+            "isc-coefficient",
+            "Isc coefficient 0.05 1/K is not between -0.01 and 0.01 1/K",
+        ),
+        (
+            {"imp": 6.29999, "vmp": 11.3},
+            "no-curve",
+            "no single-diode curve passes through these four values; check them",
+        ),
+        (
+            {"imp": 6.23, "vmp": 17.4, "beta_voc": -0.0099},
+            "voc-coefficient",
+            "Voc coefficient -0.0099 1/K does not go with the four values",
+        ),
+    ],
+)
+def test_an_impossible_sheet_is_refused_with_the_value_at_fault(change, reason, message):
+    """A sheet that no single-diode curve can have is refused, with a word for the catalogue and the whole reason."""
+    with pytest.raises(FitError) as refusal:
+        fit(**(SHEET | change))
+    assert (refusal.value.reason, str(refusal.value)) == (reason, message)
+
+
+@given(
+    voc=st.floats(1e-6, 1e6),
+    isc=st.floats(1e-6, 1e6),
+    vmp=st.floats(0.4, 1.1),
+    imp=st.floats(0.4, 1.1),
+    beta_voc=st.floats(-0.011, 0.001),
+    alpha_isc=st.floats(-0.011, 0.011),
+    light=st.floats(0, 2000),
+    cell=st.floats(-273, 2000),
+)
+def test_any_sheet_is_fitted_or_refused_and_any_condition_has_a_curve(
+    voc, isc, vmp, imp, beta_voc, alpha_isc, light, cell
+):
+    """Whatever the sheet says, it is fitted or refused; a fitted model has finite points at any sun and temperature."""
+    try:
+        model = fit(voc, isc, vmp * voc, imp * isc, beta_voc=beta_voc, alpha_isc=alpha_isc)
+    except FitError:
+        return
+    curve = model.at(light, cell)
+    numbers = [curve.voc(), curve.isc(), *curve.mpp(), *sum(curve.points(5), ()), curve.voltage(-curve.isc())]
+    assert all(map(isfinite, numbers))
+
+
+@pytest.mark.parametrize(
+    ("light", "cell"), [(-1.0, 25.0), (1000.0, -273.15), (float("nan"), 25.0), (1000.0, float("nan"))]
+)
+def test_a_condition_that_cannot_be_is_refused(light, cell):
+    """Less than no light, absolute zero or not a number has no curve."""
+    with pytest.raises(ValueError, match=r"no curve at .* W/m2 and .* degC"):
+        MODULE.at(light, cell)
+
+
+@given(light=st.floats(1, 1499), cell=cells)
+def test_the_light_for_a_voltage_gives_that_voltage(light, cell):
+    """The irradiance at which Voc reaches the Voc of a condition is that condition's irradiance."""
+    assert MODULE.irradiance_for_voc(MODULE.at(light, cell).voc(), cell) == pytest.approx(light, rel=1e-9)
+
+
+def test_a_voltage_out_of_reach_has_no_light():
+    """A voltage above what 1500 W/m2 gives has no irradiance; no voltage at all needs none."""
+    most = MODULE.at(1500.0, 60.0).voc()
+    assert MODULE.irradiance_for_voc(most + 0.01, 60.0) is None
+    assert MODULE.irradiance_for_voc(most - 0.01, 60.0) < 1500.0
+    assert MODULE.irradiance_for_voc(1e6, 60.0) is None
+    assert MODULE.irradiance_for_voc(0.0, 60.0) == 0.0
+    leaky = ModuleModel(Curve(6.0, 1e-10, 0.2, 3.0, 0.9), 0.003)
+    assert leaky.irradiance_for_voc(20.0, 25.0) is None
+
+
+def test_hot_cells_need_more_light_for_the_same_voltage():
+    """A hotter cell reaches the same open-circuit voltage only in more light (common practice, no source)."""
+    assert MODULE.irradiance_for_voc(19.0, -10.0) < MODULE.irradiance_for_voc(19.0, 45.0)
+
+
+@given(st.floats(-1e6, 1e6), st.floats(1e-6, 1e6))
+def test_a_bracketed_root_is_found_to_the_last_digits(root, width):
+    """The root of a steep, lopsided function is found wherever in the bracket it lies."""
+    found = bracketed_root(lambda x: (x - root) ** 3 + (x - root), root - width, root + 3 * width)
+    assert found == pytest.approx(root, rel=1e-13, abs=1e-12)
+
+
+def test_a_root_at_an_end_is_found_and_a_bracket_without_one_is_refused():
+    """An end that is itself the root is given back; without a change of sign there is nothing to find."""
+    assert bracketed_root(lambda x: x - 1, 1.0, 2.0) == 1.0
+    assert bracketed_root(lambda x: x - 2, 1.0, 2.0) == 2.0
+    with pytest.raises(ValueError, match="no change of sign between 1"):
+        bracketed_root(lambda x: x, 1.0, 2.0)
