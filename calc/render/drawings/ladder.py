@@ -76,9 +76,11 @@ def _rails(canvas: Canvas, shown: Window, scale: Scale) -> None:
         canvas.line([(left, middle), (right, middle - 9)], "d-line")
         canvas.line([(left, middle + 9), (right, middle)], "d-line")
     ends = (shown.rungs[0].volts, shown.rungs[-1].volts)
+    passed = [room.actual for room in (shown.above, shown.below) if room is not None and room.passed]
     for rung in shown.rungs:
         y = scale.y(rung.volts)
-        canvas.line([(LEFT, y), (RIGHT, y)], "d-accent" if rung.volts in ends else "d-rung")
+        css = "d-end" if rung.volts in ends else "d-rung"
+        canvas.line([(LEFT, y), (RIGHT, y)], css + "-fails" if rung.volts in passed else css)
     edges = _edges(shown)
     for bound in (*shown.uppers, *shown.lowers):
         if scale.shows(bound):

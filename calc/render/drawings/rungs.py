@@ -171,14 +171,11 @@ def head(words: Words) -> tuple[str, ...]:
 
 def rows(shown: Window, words: Words, system: str) -> tuple[tuple[str, ...], ...]:
     """Every bound and rung from the highest to the lowest, as the table beside the drawing."""
-    found = [
-        (
-            bound.volts,
-            words(f"drawing.ladder.table.{'upper' if bound.upper else 'lower'}", name=", ".join(bound.names)),
-            "",
-        )
-        for bound in (*shown.uppers, *shown.lowers)
-    ]
+    found = []
+    for bound in (*shown.uppers, *shown.lowers):
+        side = "upper" if bound.upper else "lower"
+        name = words(f"drawing.ladder.table.{side}", name=", ".join(bound.names))
+        found.append((bound.volts, name, ""))
     for rung in shown.rungs:
         cells = "" if rung.celsius is None else show_text(rung.celsius, "degC", system=system, both=True)
         found.append((rung.volts, rung.name, cells))
