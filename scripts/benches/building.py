@@ -46,7 +46,8 @@ def measure_building() -> dict[str, Figure]:
 
 def varied(base: dict[str, Any], number: int) -> dict[str, Any]:
     """Make another design from a worked one: its own title, site temperatures and lengths, so no result repeats."""
-    site = base.get("site", {}) | {
+    kept = {key: value for key, value in base.get("site", {}).items() if key != "hardiness_zone"}
+    site = kept | {
         "coldest": f"{-5 - number * 0.07:.2f} degC",
         "hottest": f"{30 + number * 0.03:.2f} degC",
     }
