@@ -156,7 +156,9 @@ def _small(trace: Trace, name: str, device_path: str) -> Finding:
         return needs_input(SMALL, part=name, paths=(part + "size",), trace=trace)
     material = str(trace.value(part + "material", general="run.material").value)
     awg = equivalent_awg(trace.book, size, material)
-    largest = trace.book.table("small_conductor").find("device", material=material, size=awg) if awg else None
+    if awg is None:  # thinner than any the tables know: that it is small is certain, how small a device is not
+        return needs_input(SMALL, part=name, paths=(part + "size",), trace=trace)
+    largest = trace.book.table("small_conductor").find("device", material=material, size=awg)
     if largest is None:
         return does_not_apply(SMALL, part=name, reason="not-a-small-conductor")
     if isinstance(device, Unknown):
