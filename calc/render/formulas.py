@@ -6,6 +6,7 @@ which was tried in Chromium, Firefox and WebKit; MathML's own ``href`` is not fo
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 
 from markupsafe import Markup
@@ -71,17 +72,17 @@ def step_lines(step: Step, words: Words, system: str = "us", methods_url: str = 
     """Print one step for a page; ``methods_url`` is the way from there to the page on which the tables stand."""
     texts = {name: _text(words, value, system) for name, value in step.values.items()}
     links = {name: href(value.origin, methods_url) for name, value in step.values.items()}
-    result = escape(in_words(words, step.result, step.unit, system=system))
+    result = in_words(words, step.result, step.unit, system=system)
     formula, numbers = _lines(step, words, texts, links) if step.formula else ("", "")
     return StepView(
         id=step.id,
         anchor=f"step-{slug(step.id)}",
-        meaning=_safe(escape(_meaning(words, step.symbol))),
-        symbol=_safe(f"<math>{symbol_mathml(step.symbol)}</math>"),
+        meaning=_told(_meaning(words, step.symbol)),
+        symbol=_symbol(step.symbol),
         formula=_safe(formula),
         numbers=_safe(numbers),
-        result=_safe(result),
-        sentence=_safe(escape(_sentence(step, words, texts))),
+        result=_told(result),
+        sentence=_told(_sentence(step, words, texts)),
         values=tuple(_value(words, name, step.values[name], texts[name], links[name]) for name in texts),
         cites=step.cites,
     )
@@ -131,12 +132,12 @@ def _entries(
 def _value(words: Words, name: str, value: Value, text: str, link: str) -> ValueView:
     kind, origin = parted(value.origin)
     return ValueView(
-        symbol=_safe(f"<math>{symbol_mathml(name)}</math>"),
-        meaning=_safe(escape(_meaning(words, name))),
-        number=_safe(escape(text)),
+        symbol=_symbol(name),
+        meaning=_told(_meaning(words, name)),
+        number=_told(text),
         kind=kind,
-        origin=_safe(escape(words(f"working.origin.{kind}"))),
-        name=_safe(escape(origin)),
+        origin=_told(words(f"working.origin.{kind}")),
+        name=_told(origin),
         href=link,
     )
 
@@ -163,5 +164,15 @@ def _spelling(words: Words) -> Spelling:
     return lambda function: words(f"working.function.{function}")
 
 
+@lru_cache(maxsize=8192)
+def _told(text: str) -> Markup:
+    return _safe(escape(text))
+
+
+@lru_cache(maxsize=1024)
+def _symbol(name: str) -> Markup:
+    return _safe(f"<math>{symbol_mathml(name)}</math>")
+
+
 def _safe(html: str) -> Markup:
-    return Markup(html)  # noqa: S704 - every text in it was escaped where it came in
+    return Markup(html)  # every text in it was escaped where it came in

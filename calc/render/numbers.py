@@ -155,6 +155,7 @@ def in_words(
     return show_text(value, unit, system=system, both=both)
 
 
+@lru_cache(maxsize=8192)
 def show_pair(
     actual: float,
     limit: float,
@@ -178,10 +179,10 @@ def show_pair(
     tight = None if tight_below is None else _ten(convert(tight_below, unit, shown_unit))
     habits = [_places(number, shown_unit) for number in (here, there)]
     least = _least_apart(here, there, habits)
-    common = _least_apart(margin, 0.0, [max(*habits, least)] * 2)
-    if tight is not None:
-        common = _least_apart(margin, tight, [max(*habits, least, common)] * 2)
-    common = max(*habits, least, common)
+    common = max(*habits, least)
+    for other in (0.0, tight):
+        if other is not None:
+            common = max(common, _least_apart(margin, other, (common, common)))
 
     def printed(number: float, places: int) -> Shown:
         return Shown(_digits(number, shown_unit, system, places), _LOOKS[shown_unit].label)
@@ -232,8 +233,7 @@ def _least_apart(one: float, other: float, habits: Sequence[int]) -> int:
         return least
     while True:
         here, there = (
-            float(_fixed(value, max(habit, least)))
-            for value, habit in zip((one, other), habits, strict=True)
+            float(_fixed(value, max(habit, least))) for value, habit in zip((one, other), habits, strict=True)
         )
         if here != there and (here < there) == (one < other):
             return least

@@ -152,6 +152,8 @@ def test_printed_digits_never_contradict_the_verdict(pair, sense, unit):
 
 
 @given(sizes, st.floats(0.001, 0.5), st.integers(1, 8))
+@example(0.015625, 0.03125, 1)
+@example(0.5, 0.001, 2)
 def test_printed_margin_never_contradicts_tight(limit, share, power):
     """A margin just below or above the named one is printed as below or above it."""
     tight = limit * share
