@@ -10,6 +10,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
+from calc.model.units import rounded
+
 Env = Mapping[str, float]
 Evaluator = Callable[[Env], float]
 
@@ -161,7 +163,7 @@ def _binary(op: str, left: Evaluator, right: Evaluator) -> Evaluator:
         case "/":
             return lambda env: left(env) / right(env)
         case _:
-            return lambda env: float(left(env) > right(env))
+            return lambda env: float(rounded(left(env)) > rounded(right(env)))
 
 
 def _called(function: Callable[..., float], arguments: tuple[Evaluator, ...]) -> Evaluator:

@@ -46,7 +46,7 @@ def needed(trace: Trace) -> tuple[Finding, ...]:
     )
     if isinstance(called, Unknown):
         return (needs_input(NEEDED, part="string", paths=_waiting(trace), trace=trace, also=also),)
-    if not called.number and string_count(trace.design) == 1:
+    if not called.number and string_count(trace.design) == 1 and feedback(trace) is None:
         return (does_not_apply(NEEDED, part="string", reason="one-string", steps=("string_fuse_needed",)),)
     fitted = trace.find("string_fuse_fitted")
     reason = "fuses-needed" if called.number else "fuses-not-needed"
