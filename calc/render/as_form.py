@@ -1,5 +1,7 @@
-"""The form and the list of problems as HTML, from the same environment of templates as the report."""
+"""The live part of a page as HTML: the form, what is wrong, the state of the design, and the bench they stand in."""
 
+import json
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from calc.model.assessment import Assessment
@@ -9,11 +11,19 @@ from calc.render.as_html import environment
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label
 from calc.render.form import Typed, make_form, typed_of
+from calc.render.kept import Kept
+from calc.render.sentences import finding_says
+from calc.render.view import MARKS, closest
+
+LIVE = "live."
+"""What the page's own code says stands in the catalogue below this key."""
+
+_CONTROLS: Kept[str] = Kept()
 
 
 @dataclass(frozen=True, slots=True)
 class ProblemView:
-    """One problem with the way to its field."""
+    """One problem with the way to its field; ``target`` is empty where no field of the form is to blame."""
 
     label: str
     target: str
@@ -22,27 +32,98 @@ class ProblemView:
     example: str
 
 
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What a page with a form begins with: its name, its design file, and the designs it can begin from instead."""
+
+    name: str
+    file: str
+    home: str
+    pins: bool = False
+    bases: tuple[tuple[str, str, str], ...] = ()
+
+
 def as_form(assessment: Assessment, system: str = "us", *, language: str = "en") -> str:
     """The form of a design as it was read."""
-    return form_html(typed_of(assessment), assessment, load_words(language), system)
+    return form_html(typed_of(assessment.design), assessment, load_words(language), system)
+
+
+def as_bench(assessment: Assessment, bench: Bench, *, language: str = "en") -> str:
+    """The part of a page in which its design can be changed: tools, form, and all that the page's code needs to know."""
+    words = load_words(language)
+    return environment().get_template("bench.html").render(
+        w=words,
+        bench=bench,
+        data=_data(bench, words),
+        form=as_form(assessment, language=language),
+        problems=problems_html((), words),
+    )
+
+
+def as_state(assessment: Assessment, *, language: str = "en") -> str:
+    """The line at the foot of the window: verdict, number of changes, and the way back."""
+    words = load_words(language)
+    return environment().get_template("bar.html").render(w=words, state=state_html(assessment, 0, words, "us"))
 
 
 def form_html(typed: Typed, assessment: Assessment | None, words: Words, system: str) -> str:
     """The form with what was typed, right or wrong."""
     form = make_form(typed, assessment, words, system)
-    return environment().get_template("form.html").render(form=form, w=words)
+    template = environment().get_template("control.html")
+
+    def control(one: object, place: str) -> str:
+        """One control, printed again only when it changed."""
+        return _CONTROLS.get((words.language, place), one, lambda: template.render(one=one, w=words))
+
+    return environment().get_template("form.html").render(form=form, w=words, control=control)
 
 
-def problems_html(problems: tuple[InputProblem, ...], words: Words) -> str:
-    """The list of everything that is wrong, each line with a link to its field; an empty hidden place when nothing is."""
+def state_html(assessment: Assessment, changes: int, words: Words, system: str) -> str:
+    """The verdict in one line, and how many inputs differ from the start."""
+    return environment().get_template("state.html").render(
+        w=words,
+        mark=MARKS[assessment.verdict],
+        verdict_word=words(f"verdict.{assessment.verdict}"),
+        says=finding_says(closest(assessment), words, system),
+        changes=changes,
+    )
+
+
+def problems_html(
+    problems: tuple[InputProblem, ...], words: Words, fields: Iterable[str] = (), *, opened: bool = False
+) -> str:
+    """The list of everything that is wrong; an empty hidden place when nothing is.
+
+    Args:
+        problems: what is wrong.
+        words: the catalogue.
+        fields: paths that have a field in the form, to which a problem's line leads.
+        opened: whether these are the problems of a file that was not opened, rather than of what stands in the form.
+    """
+    known = frozenset(fields)
     views = [
         ProblemView(
             field_label(one.path, words) if one.path else "",
-            f"in-{slug(one.path)}",
+            f"in-{slug(one.path)}" if one.path in known else "",
             one.said,
             one.wanted,
             one.example,
         )
         for one in problems
     ]
-    return environment().get_template("problems.html").render(problems=views, w=words)
+    return environment().get_template("problems.html").render(problems=views, w=words, opened=opened)
+
+
+def _data(bench: Bench, words: Words) -> str:
+    """What the page's code needs to know, as JSON that can stand inside a script element."""
+    says: Mapping[str, str] = {
+        key.removeprefix(LIVE): text for key, text in words.entries.items() if key.startswith(LIVE)
+    }
+    data = {
+        "name": bench.name,
+        "file": bench.file,
+        "home": bench.home,
+        "bases": {name: file for name, _, file in bench.bases},
+        "words": says,
+    }
+    return json.dumps(data, ensure_ascii=False).replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")

@@ -7,12 +7,15 @@ of the one that stands there. The same assessment gives the same bytes everywher
 from collections.abc import Iterable, Mapping
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from markupsafe import Markup
 
 from calc.model.assessment import Assessment
 from calc.render.catalogue import Words, load_words
-from calc.render.report import Report, make_report
+from calc.render.kept import Kept
+from calc.render.report import Report
 
 TEMPLATES = Path(__file__).parent / "templates"
 FRAGMENTS: Mapping[str, str] = {
@@ -28,6 +31,7 @@ FRAGMENTS: Mapping[str, str] = {
     "edition": "edition.html",
     "cautions": "cautions.html",
 }
+_PIECES: Kept[Markup] = Kept()
 
 
 def as_html(
@@ -37,6 +41,7 @@ def as_html(
     language: str = "en",
     home: str = "",
     parts: Iterable[str] = FRAGMENTS,
+    start: Assessment | None = None,
 ) -> dict[str, str]:
     """Print an assessment as HTML fragments, in the order of a report.
 
@@ -46,18 +51,26 @@ def as_html(
         language: folder of the word catalogue.
         home: the way from the page to the start of the site (``../../``); empty when there is no site around it.
         parts: the fragments wanted; all of them when left out.
+        start: what the design was at the start, when it has been changed since; what differs is then marked in words.
     """
     words = load_words(language)
     wanted = frozenset(parts)
-    report = make_report(assessment, words, system)
+    report = Report(assessment, words, system, start)
     return {name: _render(name, assessment, report, words, home) for name in FRAGMENTS if name in wanted}
 
 
 def _render(name: str, assessment: Assessment, report: Report, words: Words, home: str) -> str:
-    drawing = report.drawings.get(name)
+    def piece(file: str, one: Any) -> Markup:
+        """One finding or step, printed again only when it changed."""
+        return _PIECES.get((file, words.language, one.anchor), one, lambda: _piece(file, one, words))
+
     return _template(FRAGMENTS[name]).render(
-        name=name, report=report, assessment=assessment, w=words, home=home, drawing=drawing
+        name=name, report=report, assessment=assessment, w=words, home=home, drawing=report.drawing(name), piece=piece
     )
+
+
+def _piece(file: str, one: object, words: Words) -> Markup:
+    return Markup(_template(file).render(one=one, w=words))  # noqa: S704 - printed by a template that escapes
 
 
 @cache

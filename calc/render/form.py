@@ -1,36 +1,24 @@
 """The form beside a report: one control a field, with what was typed, what counts without it, and what is wrong with it."""
 
-import math
-import re
+import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calc.model.assessment import Assessment
+from calc.model.design import Design, Given
 from calc.model.fields import FIELDS, Field
 from calc.model.problems import InputProblem
 from calc.render.anchors import slug
 from calc.render.catalogue import Words
 from calc.render.fields import field_label, field_path, said_shown, section_title
+from calc.render.kept import Kept
 from calc.render.numbers import NO_BREAK, show_text
+from calc.render.sliders import Slider, slider
 
-QUANTITY = re.compile(r"\s*([-\N{MINUS SIGN}]?[0-9]+(?:\.[0-9]+)?)\s*(\D.*?)\s*")
 NOT_IN_FORM = frozenset({"title", "story", "site.rules", "run.name"})
 QUICK = ("array.modules_in_series", "array.strings_in_parallel", "run.length", "run.size", "site.coldest", "site.hottest")
 BY_FIELD_PATH = {field_path(field.path): field for field in FIELDS}
 FIRST_RUN = "home run"
-ALONE = ("module", "array")
-"""Sections that a design of unlike strings does without, at least in part."""
-
-
-@dataclass(frozen=True, slots=True)
-class Slider:
-    """A range beside a text field, in the unit of the text."""
-
-    least: str
-    most: str
-    step: str
-    value: str
-    unit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +38,21 @@ class Control:
     slider: Slider | None
     changed: bool
 
+    @property
+    def anchor(self) -> str:
+        """The id of its place."""
+        return f"field-{self.id}"
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One input that differs from the start: what it is, what it says now and said then (words where it says nothing)."""
+
+    label: str
+    now: str
+    was: str
+    back: str
+
 
 @dataclass(frozen=True, slots=True)
 class FormSection:
@@ -63,8 +66,9 @@ class FormSection:
 
 @dataclass(frozen=True, slots=True)
 class Form:
-    """The whole form: the controls most often turned, then every section."""
+    """The whole form: what was changed, the controls most often turned, then every section."""
 
+    changes: tuple[Change, ...]
     quick: tuple[Control, ...]
     sections: tuple[FormSection, ...]
 
@@ -81,11 +85,27 @@ class Typed:
     problems: tuple[InputProblem, ...] = ()
 
 
-def typed_of(assessment: Assessment) -> Typed:
-    """What the form shows for a design that was read and not yet changed."""
-    design = assessment.design
-    texts = {path: given.said for path, given in design.values.items()}
-    return Typed(texts, texts, design.runs, design.strings, design.couplers)
+    def differing(self) -> tuple[str, ...]:
+        """The paths whose text is another one than at the start, in the order of the start."""
+        paths = dict.fromkeys((*self.start, *self.texts))
+        return tuple(path for path in paths if self.start.get(path, "") != self.texts.get(path, ""))
+
+
+def typed_of(design: Design, start: Design | None = None) -> Typed:
+    """What the form shows for a design that could be read, beside the one it began as (itself when left out)."""
+    texts = form_texts(design)
+    begun = texts if start is None else form_texts(start)
+    return Typed(texts, begun, design.runs, design.strings, design.couplers)
+
+
+def form_texts(design: Design) -> dict[str, str]:
+    """The text of every given value, as its field in the form shows it: a choice in its own spelling."""
+    return {path: _form_text(path, given) for path, given in design.values.items()}
+
+
+def _form_text(path: str, given: Given) -> str:
+    field = BY_FIELD_PATH.get(field_path(path))
+    return str(given.value) if field is not None and field.kind == "choice" else given.said
 
 
 def make_form(typed: Typed, assessment: Assessment | None, words: Words, system: str) -> Form:
@@ -93,7 +113,7 @@ def make_form(typed: Typed, assessment: Assessment | None, words: Words, system:
     maker = _Maker(typed, assessment, words, system)
     sections = [maker.section(name) for name in _section_names(typed)]
     quick = [
-        control
+        replace(control, label=field_label(control.path, words))
         for wanted in QUICK
         for section in sections
         for control in section.controls
@@ -109,7 +129,20 @@ def make_form(typed: Typed, assessment: Assessment | None, words: Words, system:
         )
         for section in sections
     )
-    return Form(tuple(quick), tuple(section for section in rest if section.controls))
+    return Form(_changes(typed, words), tuple(quick), tuple(section for section in rest if section.controls))
+
+
+def _changes(typed: Typed, words: Words) -> tuple[Change, ...]:
+    nothing = words("form.not-said")
+    return tuple(
+        Change(
+            field_label(path, words),
+            typed.texts.get(path) or nothing,
+            typed.start.get(path) or nothing,
+            json.dumps({path: typed.start.get(path, "")}),
+        )
+        for path in typed.differing()
+    )
 
 
 def _section_names(typed: Typed) -> Iterable[str]:
@@ -127,17 +160,35 @@ def _section_names(typed: Typed) -> Iterable[str]:
     yield from ("combiner", "disconnect", "grounding", "controller", "battery", "margins")
 
 
-@dataclass(frozen=True, slots=True)
+def form_paths(typed: Typed) -> frozenset[str]:
+    """The paths that have a control in the form."""
+    return frozenset(path for name in _section_names(typed) for path, _ in _fields_of(name, typed))
+
+
+def _fields_of(name: str, typed: Typed) -> Iterable[tuple[str, Field]]:
+    """The fields of a section, each with its full path; the counts of an array are left out where strings are unlike."""
+    kind = field_path(f"{name}.x").removesuffix(".x")
+    for path, field in BY_FIELD_PATH.items():
+        section, _, last = path.rpartition(".")
+        counted = field.required and kind == "array" and typed.strings
+        if section == kind and path not in NOT_IN_FORM and not counted:
+            yield f"{name}.{last}", field
+
+
+_CONTROLS: Kept[Control] = Kept()
+
+
 class _Maker:
-    typed: Typed
-    assessment: Assessment | None
-    words: Words
-    system: str
+    def __init__(self, typed: Typed, assessment: Assessment | None, words: Words, system: str) -> None:
+        self.typed = typed
+        self.assessment = assessment
+        self.words = words
+        self.system = system
+        self.assumed = {one.path: one.value for one in assessment.assumptions} if assessment else {}
+        self.wrong = {one.path: one.wanted for one in reversed(typed.problems)}
 
     def section(self, name: str) -> FormSection:
-        kind = field_path(f"{name}.x").removesuffix(".x")
-        fields = [field for path, field in BY_FIELD_PATH.items() if self._within(name, kind, path, field)]
-        controls = tuple(self._control(f"{name}.{field.path.rpartition('.')[2]}", field) for field in fields)
+        controls = tuple(self._kept(path, field) for path, field in _fields_of(name, self.typed))
         return FormSection(
             f"form-{slug(name)}",
             section_title(name, self.words),
@@ -145,27 +196,34 @@ class _Maker:
             any(control.problem or control.changed for control in controls),
         )
 
-    def _within(self, name: str, kind: str, path: str, field: Field) -> bool:
-        if path in NOT_IN_FORM or path.rpartition(".")[0] != kind:
-            return False
-        counts = field.required and kind == "array"
-        return not (counts and self.typed.strings)
+    def _kept(self, path: str, field: Field) -> Control:
+        """The control at ``path``, made again only when what it shows has changed."""
+        given = self.assessment.design.values.get(path) if self.assessment else None
+        shown = (
+            self.typed.texts.get(path, ""),
+            self.typed.start.get(path, ""),
+            self.assumed.get(path, ""),
+            given,
+            self.wrong.get(path, ""),
+        )
+        return _CONTROLS.get((self.words.language, self.system, path), shown, lambda: self._control(path, field))
 
     def _control(self, path: str, field: Field) -> Control:
-        text = self.typed.texts.get(path, "")
+        text, assumed = self.typed.texts.get(path, ""), self.assumed.get(path, "")
+        begun = self.typed.start.get(path, "")
         return Control(
             id=f"in-{slug(path)}",
             path=path,
             label=self.words.find(f"page.field.{field_path(path)}") or field_label(path, self.words),
             kind={"choice": "choice", "flag": "choice"}.get(field.kind, "text"),
             value=text,
-            stands_for=self._stands_for(path),
+            stands_for=said_shown(assumed, self.words, self.system) if assumed else "",
             also=self._also(path, text),
-            problem=next((one.wanted for one in self.typed.problems if one.path == path), ""),
+            problem=self.wrong.get(path, ""),
             example=field.example,
             options=self._options(field),
-            slider=slider(field, text, self.typed.start.get(path, "")),
-            changed=text != self.typed.start.get(path, ""),
+            slider=slider(field, text, begun, assumed),
+            changed=text != begun,
         )
 
     def _options(self, field: Field) -> tuple[tuple[str, str], ...]:
@@ -173,17 +231,10 @@ class _Maker:
             return (("true", self.words("working.yes")), ("false", self.words("working.no")))
         return tuple((choice, choice) for choice in field.choices) if field.kind == "choice" else ()
 
-    def _stands_for(self, path: str) -> str:
-        """What counts where nothing was typed."""
-        for one in self.assessment.assumptions if self.assessment else ():
-            if one.path == path:
-                return said_shown(one.value, self.words, self.system)
-        return ""
-
     def _also(self, path: str, text: str) -> str:
         """The value in the reader's unit system, when that says more than what was typed."""
         given = self.assessment.design.values.get(path) if self.assessment else None
-        if given is None or given.unit not in ("m", "degC") or isinstance(given.value, (str, bool)):
+        if given is None or given.said != text or given.unit not in ("m", "degC") or isinstance(given.value, (str, bool)):
             return ""
         in_fahrenheit = given.unit == "degC" and self.system == "us"
         shown = show_text(given.value, given.unit, system=self.system, both=in_fahrenheit)
@@ -191,31 +242,3 @@ class _Maker:
         if same != text or in_fahrenheit:
             return shown
         return ""
-
-
-def slider(field: Field, text: str, start: str) -> Slider | None:
-    """A range for a count, a length or an air temperature, around the value the page began with; else None."""
-    if field.kind == "count" and field.path.startswith(("array.", "string.")):
-        here, first = _whole(text), _whole(start)
-        if here is None:
-            return None
-        return Slider("1", str(max(12, 2 * (first or here), here)), "1", str(here), "")
-    if field.path not in ("run.<run>.length", "site.coldest", "site.hottest"):
-        return None
-    now, began = QUANTITY.fullmatch(text), QUANTITY.fullmatch(start or text)
-    if not now or not began:
-        return None
-    value, first_value = _number(now[1]), _number(began[1])
-    if field.kind == "temperature":
-        low, high = math.floor(min(first_value - 30, value)), math.ceil(max(first_value + 30, value))
-    else:
-        low, high = 1, math.ceil(max(10, 3 * first_value, value))
-    return Slider(str(low), str(high), "1", f"{value:g}", now[2])
-
-
-def _whole(text: str) -> int | None:
-    return int(text) if text.isascii() and text.isdigit() and len(text) < len("1000") else None
-
-
-def _number(text: str) -> float:
-    return float(text.replace("\N{MINUS SIGN}", "-"))

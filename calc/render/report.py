@@ -1,8 +1,10 @@
 """A whole report as the templates need it: verdict, fixes, findings, working, inputs, assumptions, sources and drawings."""
 
+import json
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 from calc.model.assessment import WORST_FIRST, Assessment, Verdict
 from calc.render.anchors import slug
@@ -10,6 +12,7 @@ from calc.render.catalogue import Words
 from calc.render.changes import change_says
 from calc.render.drawings.ladder import ladder
 from calc.render.drawings.svg import Figure
+from calc.render.drawings.wiring import wiring
 from calc.render.fields import ABOUT, field_label, said_shown, section_of, section_title
 from calc.render.numbers import in_words
 from calc.render.sentences import finding_says
@@ -28,11 +31,12 @@ GLANCE = (
 
 @dataclass(frozen=True, slots=True)
 class FixView:
-    """One change, in words, and the whole design's verdict after it."""
+    """One change, in words and as JSON of texts by path, and the whole design's verdict after it."""
 
     says: str
     verdict: str
     mark: str
+    change: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +56,16 @@ class Input:
     path: str
     said: str
     notes: tuple[str, ...]
+    was: str
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One main figure, and what it was at the start when that was something else."""
+
+    name: str
+    value: str
+    was: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,46 +100,81 @@ class CitationView:
     table: bool
 
 
-@dataclass(frozen=True, slots=True)
+DRAWINGS: Mapping[str, Callable[[Assessment, Words, str], Figure | None]] = {"ladder": ladder, "wiring": wiring}
+
+
 class Report:
-    """Everything the templates print."""
+    """Everything the templates print, each part gathered when a template first asks for it."""
 
-    mark: str
-    verdict: str
-    lead: str
-    says: str
-    tally: tuple[tuple[str, str], ...]
-    glance: tuple[tuple[str, str], ...]
-    first: tuple[FindingView, ...]
-    mends: tuple[Mend, ...]
-    groups: tuple[FindingGroup, ...]
-    chapters: tuple[StepGroup, ...]
-    sections: tuple[Section, ...]
-    assumptions: tuple[AssumptionView, ...]
-    citations: tuple[CitationView, ...]
-    drawings: Mapping[str, Figure]
+    def __init__(self, assessment: Assessment, words: Words, system: str, start: Assessment | None = None) -> None:
+        """Note what is printed; ``start`` is the design that the report began as, if it has changed since."""
+        self._assessment = assessment
+        self._words = words
+        self._system = system
+        self._viewer = Viewer(assessment, words, system, start)
+        self.mark = MARKS[assessment.verdict]
+        self.verdict = _capital(words(f"verdict.{assessment.verdict}"))
+        self.was = self._viewer.before.verdict(assessment.verdict)
+        self.lead = words(f"page.verdict.{assessment.verdict.replace(' ', '-')}")
 
+    @cached_property
+    def says(self) -> str:
+        """The sentence of the finding to name first."""
+        return _says(self._assessment, self._words, self._system)
 
-def make_report(assessment: Assessment, words: Words, system: str) -> Report:
-    """Gather what the templates print for ``assessment``."""
-    viewer = Viewer(assessment, words, system)
-    findings = viewer.findings()
-    return Report(
-        mark=MARKS[assessment.verdict],
-        verdict=_capital(words(f"verdict.{assessment.verdict}")),
-        lead=words(f"page.verdict.{assessment.verdict.replace(' ', '-')}"),
-        says=_says(assessment, words, system),
-        tally=_tally(assessment, words),
-        glance=_glance(assessment, words, system),
-        first=_first(assessment, findings),
-        mends=_mends(assessment, findings, words),
-        groups=viewer.grouped(findings),
-        chapters=viewer.steps(),
-        sections=_sections(assessment, words),
-        assumptions=_assumptions(assessment, words, system),
-        citations=_citations(assessment, viewer),
-        drawings={"ladder": ladder(assessment, words, system)},
-    )
+    @cached_property
+    def tally(self) -> tuple[tuple[str, str], ...]:
+        """How many findings came out in each way."""
+        return _tally(self._assessment, self._words)
+
+    @cached_property
+    def glance(self) -> tuple[Fact, ...]:
+        """The main figures."""
+        return _glance(self._assessment, self._viewer)
+
+    @cached_property
+    def _findings(self) -> tuple[FindingView, ...]:
+        return self._viewer.findings()
+
+    @cached_property
+    def first(self) -> tuple[FindingView, ...]:
+        """What needs the reader's eye."""
+        return _first(self._assessment, self._findings)
+
+    @cached_property
+    def mends(self) -> tuple[Mend, ...]:
+        """Failing findings with their fixes."""
+        return _mends(self._assessment, self._findings, self._words)
+
+    @cached_property
+    def groups(self) -> tuple[FindingGroup, ...]:
+        """Findings by chapter."""
+        return self._viewer.grouped(self._findings)
+
+    @cached_property
+    def chapters(self) -> tuple[StepGroup, ...]:
+        """The working by chapter."""
+        return self._viewer.steps()
+
+    @cached_property
+    def sections(self) -> tuple[Section, ...]:
+        """What was given."""
+        return _sections(self._assessment, self._viewer)
+
+    @cached_property
+    def assumptions(self) -> tuple[AssumptionView, ...]:
+        """What was assumed."""
+        return _assumptions(self._assessment, self._words, self._system)
+
+    @cached_property
+    def citations(self) -> tuple[CitationView, ...]:
+        """Clauses and tables that were used."""
+        return _citations(self._assessment, self._viewer)
+
+    def drawing(self, name: str) -> Figure | None:
+        """The drawing called ``name``; None when there is none of that name, or nothing to draw."""
+        draw = DRAWINGS.get(name)
+        return draw(self._assessment, self._words, self._system) if draw else None
 
 
 def _says(assessment: Assessment, words: Words, system: str) -> str:
@@ -145,13 +194,14 @@ def _tally(assessment: Assessment, words: Words) -> tuple[tuple[str, str], ...]:
     )
 
 
-def _glance(assessment: Assessment, words: Words, system: str) -> tuple[tuple[str, str], ...]:
-    shown = []
+def _glance(assessment: Assessment, viewer: Viewer) -> tuple[Fact, ...]:
+    words, shown = viewer.words, []
     for keys in GLANCE:
         key = next((key for key in keys if key in assessment.steps), None)
         if key is not None:
             step = assessment.steps[key]
-            shown.append((words(f"page.glance.{key}"), in_words(words, step.result, step.unit, system=system)))
+            value = in_words(words, step.result, step.unit, system=viewer.system)
+            shown.append(Fact(words(f"page.glance.{key}"), value, viewer.before.step(step)))
     return tuple(shown)
 
 
@@ -168,19 +218,28 @@ def _mends(assessment: Assessment, views: tuple[FindingView, ...], words: Words)
     for finding, view in zip(assessment.findings, views, strict=True):
         if finding.verdict is Verdict.FAILS:
             fixes = tuple(
-                FixView(change_says(fix.change, words), words(f"verdict.{fix.verdict}"), MARKS[fix.verdict])
+                FixView(
+                    change_says(fix.change, words),
+                    words(f"verdict.{fix.verdict}"),
+                    MARKS[fix.verdict],
+                    json.dumps({path: _said(value) for path, value in fix.change.items()}),
+                )
                 for fix in finding.fixes
             )
             together.setdefault(fixes, []).append(view)
     return tuple(Mend(tuple(found), fixes) for fixes, found in together.items())
 
 
+def _said(value: str | int | bool) -> str:
+    return str(value).lower() if isinstance(value, bool) else str(value)
+
+
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _sections(assessment: Assessment, words: Words) -> tuple[Section, ...]:
-    design = assessment.design
+def _sections(assessment: Assessment, viewer: Viewer) -> tuple[Section, ...]:
+    design, words = assessment.design, viewer.words
     notes: dict[str, list[str]] = {}
     for path, code in design.notes:
         notes.setdefault(path, []).append(words(f"note.{code}"))
@@ -189,7 +248,12 @@ def _sections(assessment: Assessment, words: Words) -> tuple[Section, ...]:
         if section_of(path) == ABOUT:
             continue  # title and story stand above the report
         shown = Input(
-            f"given-{slug(path)}", field_label(path, words), path, given.said, tuple(notes.get(path, ()))
+            f"given-{slug(path)}",
+            field_label(path, words),
+            path,
+            given.said,
+            tuple(notes.get(path, ())),
+            viewer.before.given(path, given.said),
         )
         sections.setdefault(section_of(path), []).append(shown)
     return tuple(Section(section_title(key, words), tuple(inputs)) for key, inputs in sections.items())

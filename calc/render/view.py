@@ -2,13 +2,19 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import partial
 
-from calc.model.assessment import WORST_FIRST, Assessment, Finding, Verdict
+from markupsafe import Markup
+
+from calc.model.assessment import WORST_FIRST, Assessment, Finding, Step, Verdict
 from calc.render.anchors import href, slug
+from calc.render.before import UNCHANGED, Before, Place, Was, places
 from calc.render.catalogue import Words
+from calc.render.drawings.bars import margin_bar
 from calc.render.fields import part_of
 from calc.render.formulas import StepView, step_lines
 from calc.render.groups import FINDING_GROUPS, OTHER, RUN, STEP_GROUPS, finding_group, step_group
+from calc.render.kept import Kept
 from calc.render.numbers import Pair
 from calc.render.sentences import finding_pair, finding_says
 
@@ -20,8 +26,6 @@ MARKS = {
     Verdict.DOES_NOT_APPLY: "idle",
     Verdict.NEEDS_INPUT: "asks",
 }
-# A margin bar is a hundred long; the limit stands at four fifths of it, unless the value lies far beyond the limit.
-BAR, LIMIT_AT = 100.0, 80.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,17 +37,8 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
-class Bar:
-    """A margin bar: where the value ends and where the limit stands, as written into the drawing."""
-
-    value: str
-    limit: str
-    over: bool
-
-
-@dataclass(frozen=True, slots=True)
 class FindingView:
-    """One finding; ``pair`` and ``bar`` are None where there are not two numbers to compare."""
+    """One finding; ``pair`` is None and ``bar`` empty where there are not two quantities to compare."""
 
     anchor: str
     verdict: str
@@ -54,10 +49,11 @@ class FindingView:
     says: str
     pair: Pair | None
     sense: str
-    bar: Bar | None
+    bar: Markup
     harm: str
     steps: tuple[Link, ...]
     cites: tuple[Link, ...]
+    was: Was = UNCHANGED
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +71,12 @@ class StepLine:
     part: str
     step: StepView
     cites: tuple[Link, ...]
+    was: str = ""
+
+    @property
+    def anchor(self) -> str:
+        """The id of its place."""
+        return self.step.anchor
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,15 @@ class StepGroup:
     anchor: str
     title: str
     lines: tuple[StepLine, ...]
+
+    @property
+    def changed(self) -> int:
+        """How many results are other ones than at the start."""
+        return sum(bool(line.was) for line in self.lines)
+
+
+_FINDINGS: Kept[FindingView] = Kept()
+_LINES: Kept[StepLine] = Kept()
 
 
 def order(finding: Finding) -> tuple[int, int, float]:
@@ -109,41 +120,34 @@ def closest(assessment: Assessment) -> Finding:
     return min(found, key=order)
 
 
-def bar(finding: Finding) -> Bar | None:
-    """The margin bar of a finding, or None where a length would say nothing (counts, temperatures, a limit of zero)."""
-    if finding.actual is None or finding.limit is None or finding.unit in ("", "degC"):
-        return None
-    actual, limit = finding.actual.number, finding.limit.number
-    if limit <= 0 or actual < 0:
-        return None
-    scale = min(LIMIT_AT / limit, BAR / actual) if actual else LIMIT_AT / limit
-    return Bar(f"{actual * scale:.1f}", f"{limit * scale:.1f}", over=(finding.margin or 0.0) < 0)
-
-
 class Viewer:
     """Makes the records of one assessment in one language and unit system."""
 
-    def __init__(self, assessment: Assessment, words: Words, system: str) -> None:
-        """Note what every record is made from."""
+    def __init__(self, assessment: Assessment, words: Words, system: str, start: Assessment | None = None) -> None:
+        """Note what every record is made from; ``start`` is the design that the report began as, if it has changed."""
         self.assessment = assessment
         self.words = words
         self.system = system
+        self.before = Before(start, words, system)
         self.tables = _tables(assessment)
 
     def findings(self) -> tuple[FindingView, ...]:
         """Every finding, in the order of the rules; a second one about the same part gets a number in its id."""
-        seen: dict[str, int] = {}
-        views = []
-        for finding in self.assessment.findings:
-            name = slug(f"{finding.id} {finding.part}")
-            seen[name] = seen.get(name, 0) + 1
-            views.append(self._finding(finding, f"finding-{name}" + (f"-{seen[name]}" if seen[name] > 1 else "")))
-        return tuple(views)
+        kind = (self.words.language, self.system, self.before.start is None)
+        return tuple(
+            _FINDINGS.get(
+                (*kind, *place),
+                (finding, self.before.source(place), self.tables.intersection(finding.cites)),
+                partial(self._finding, place, finding),
+            )
+            for place, finding in zip(places(self.assessment.findings), self.assessment.findings, strict=True)
+        )
 
-    def _finding(self, finding: Finding, anchor: str) -> FindingView:
+    def _finding(self, place: Place, finding: Finding) -> FindingView:
         words, pair = self.words, finding_pair(finding, self.system)
+        number = f"-{place[2]}" if place[2] > 1 else ""
         return FindingView(
-            anchor=anchor,
+            anchor=f"finding-{slug(f'{finding.id} {finding.part}')}{number}",
             verdict=words(f"verdict.{finding.verdict}"),
             mark=MARKS[finding.verdict],
             name=words(f"finding.{finding.id}.name"),
@@ -152,10 +156,11 @@ class Viewer:
             says=self.says(finding),
             pair=pair if finding.unit else None,
             sense=finding.sense,
-            bar=bar(finding) if pair else None,
+            bar=Markup(margin_bar(finding, words, self.system)) if pair else Markup(""),  # noqa: S704  # our own drawing
             harm=words(f"harm.{finding.harm}") if finding.verdict == Verdict.FAILS else "",
             steps=tuple(self._step_link(step) for step in finding.steps),
             cites=self._cites(finding.cites),
+            was=self.before.finding(place, finding, pair),
         )
 
     def says(self, finding: Finding) -> str:
@@ -186,13 +191,23 @@ class Viewer:
         """Every step by chapter, each run a chapter of its own."""
         chapters: dict[str, list[StepLine]] = {}
         for step in self.assessment.steps.values():
-            key = step_group(step.id, step.symbol)
-            part = "" if key.startswith(RUN) else part_of(step.id, self.words)
-            line = StepLine(part, step_lines(step, self.words, self.system), self._cites(step.cites))
-            chapters.setdefault(key, []).append(line)
+            chapters.setdefault(step_group(step.id, step.symbol), []).append(self._line(step))
         ranks = {key: float(rank) for rank, key in enumerate((*STEP_GROUPS, OTHER))}
         ordered = sorted(chapters, key=lambda key: ranks.get(key, ranks["runs"] - 0.5))
         return tuple(StepGroup(f"chapter-{slug(key)}", self._title(key), tuple(chapters[key])) for key in ordered)
+
+    def _line(self, step: Step) -> StepLine:
+        was = self.before.step(step)
+        return _LINES.get(
+            (self.words.language, self.system, step.id),
+            (step, was, self.tables.intersection(step.cites)),
+            lambda: StepLine(
+                "" if step.id.startswith(RUN) else part_of(step.id, self.words),
+                step_lines(step, self.words, self.system),
+                self._cites(step.cites),
+                was,
+            ),
+        )
 
     def _title(self, key: str) -> str:
         if key.startswith(RUN):

@@ -1,0 +1,118 @@
+"""The browser door: JSON text in, JSON text out. The only module the page's worker calls.
+
+A request is ``{"base": "<design file>", "set": {"<path>": "<text>"}, "system": "us", "parts": ["verdict", …]}``: the design
+file a page began with, what the reader changed, and the parts of the page that are wanted now. The answer has the parts
+to put in place, the spoken verdict, and what differs from the beginning; or the problems, with the form as it was typed.
+
+Further keys: ``origin`` (the design file that links are told against, when another one was opened since), ``home`` (the way to
+the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``opened`` (the base is a file that was
+just chosen), ``file`` and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the answer that
+the page took over last: parts that are the same as then are left out).
+"""
+
+import json
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from calc.assess import CORE
+from calc.bridge.sent import Sent
+from calc.bridge.turn import Turn
+from calc.model.design import Design
+from calc.read.write import write_document
+from calc.render.as_form import form_html, problems_html, state_html
+from calc.render.as_html import FRAGMENTS, as_html
+from calc.render.as_json import as_plain
+from calc.render.catalogue import load_words
+from calc.render.compare import as_compare, no_compare
+from calc.render.form import Typed, form_paths, form_texts, typed_of
+from calc.render.sentences import finding_says
+from calc.render.view import closest
+from calc.tables import load_book
+
+Plain = dict[str, Any]
+
+
+def start() -> str:
+    """Load tables, words and templates, so that the first answer is quick; tells the core's version."""
+    load_words()
+    return json.dumps({"core": CORE, "tables": load_book().hash})
+
+
+def answer(request: str) -> str:
+    """Answer one request; whatever is wrong with the reader's input comes back as problems."""
+    turn = Turn(json.loads(request))
+    answered = _refused(turn) if turn.refused else _answered(turn)
+    answered["number"], answered["fragments"] = _SENT.news(turn.have, answered["fragments"])
+    return json.dumps(answered, ensure_ascii=False, allow_nan=False)
+
+
+_SENT = Sent()
+
+
+def _answered(turn: Turn) -> Plain:
+    design, words = turn.design, turn.words
+    typed = typed_of(design, turn.begun)
+    report = [part for part in turn.parts if part in FRAGMENTS]
+    assessment = turn.checked if "fixes" in report or turn.wants("json") else turn.assessed
+    fragments = as_html(
+        assessment, turn.system, language=words.language, home=turn.home, parts=report, start=turn.start
+    )
+    others: Mapping[str, Callable[[], str]] = {
+        "form": lambda: form_html(typed, assessment, words, turn.system),
+        "state": lambda: state_html(assessment, len(typed.differing()), words, turn.system),
+        "problems": lambda: problems_html((), words),
+        "compare": lambda: _compared(turn),
+    }
+    fragments |= {part: others[part]() for part in turn.parts if part in others}
+    answered: Plain = {
+        "ok": True,
+        "verdict": assessment.verdict.value,
+        "title": design.text("title") or "",
+        "story": design.text("story") or "",
+        "spoken": words(
+            "form.spoken.verdict",
+            verdict=words(f"verdict.{assessment.verdict}"),
+            says=finding_says(closest(assessment), words, turn.system),
+        ),
+        "fragments": fragments,
+        "differs": _differs(typed, turn),
+    }
+    if turn.wants("file"):
+        answered["file"] = write_document(turn.document)
+    if turn.wants("json"):
+        answered["assessment"] = as_plain(assessment, words)
+    return answered
+
+
+def _differs(typed: Typed, turn: Turn) -> dict[str, str]:
+    """What a link has to tell: every text that is another one than in the design the link's page shows."""
+    if turn.origin is not turn.begun and turn.origin is not None:
+        typed = Typed(typed.texts, form_texts(turn.origin), (), 0, 0)
+    return {path: typed.texts.get(path, "") for path in typed.differing()}
+
+
+def _compared(turn: Turn) -> str:
+    other = turn.pinned
+    if other is None or other.refused:
+        return no_compare(turn.words.language)
+    return as_compare(other.assessed, turn.assessed, turn.system, language=turn.words.language)
+
+
+def _refused(turn: Turn) -> Plain:
+    words, problems, begun = turn.words, turn.problems, turn.begun
+    texts = form_texts(begun) if begun else {}
+    there = begun or Design({})
+    typed = Typed({**texts, **turn.change}, texts, there.runs, there.strings, there.couplers, problems)
+    count = "one" if len(problems) == 1 else "more"
+    fragments = {"problems": problems_html(problems, words, form_paths(typed), opened=turn.wants("opened"))}
+    if begun is not None and not turn.wants("opened"):
+        fragments["form"] = form_html(typed, turn.start_assessed, words, turn.system)
+    return {
+        "ok": False,
+        "problems": [
+            {"path": one.path, "said": one.said, "wanted": one.wanted, "example": one.example} for one in problems
+        ],
+        "spoken": words(f"form.spoken.problems.{count}", number=len(problems)),
+        "fragments": fragments,
+        "differs": dict(turn.change),
+    }
