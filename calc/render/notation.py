@@ -47,6 +47,7 @@ Piece = str | Place | Word | None  # None: here a long line may part
 Pieces = tuple[Piece, ...]
 Spelling = Callable[[str], str]
 
+MATH = '<math displaystyle="true">'  # fractions as large as the rest of the line: their numbers are links to be touched
 _LEVEL = {">": 0, "+": 1, "-": 1, "*": 2, "/": 2}
 _POWER_LEVEL, _ATOM_LEVEL = 3, 4
 _SIGN = {"+": "+", "-": MINUS, "*": "×", "/": "/", ">": ">"}
@@ -59,8 +60,10 @@ _RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
 def symbol_mathml(name: str) -> str:
     """A symbol's letter with its roman subscript; the index of ``name__2`` is one more subscript."""
     letter, below = _letters(name)
-    letter = f"<mi>{letter}</mi>"
-    return f"<msub>{letter}<mtext>{below}</mtext></msub>" if below else letter
+    drawn = f"<mi>{letter[-1]}</mi>"
+    if letter[:-1]:  # a difference: its delta stands upright before the letter
+        drawn = f'<mrow><mi mathvariant="normal">{letter[:-1]}</mi>{drawn}</mrow>'
+    return f"<msub>{drawn}<mtext>{below}</mtext></msub>" if below else drawn
 
 
 @lru_cache(maxsize=1024)
@@ -211,7 +214,7 @@ def write_plain(pieces: Pieces, entries: Mapping[str, Entry], spelling: Spelling
 
 def write_mathml(pieces: Sequence[Piece], entries: Mapping[str, Entry], spelling: Spelling) -> str:
     """Fill the pieces of a MathML line; a long line becomes several ``math`` elements, between which it may wrap."""
-    out, length = ["<math>"], 0
+    out, length = [MATH], 0
     for piece in pieces:
         if isinstance(piece, str):
             out.append(piece)
@@ -225,7 +228,7 @@ def write_mathml(pieces: Sequence[Piece], entries: Mapping[str, Entry], spelling
         elif isinstance(piece, Word):
             out.append(spelling(piece.function))
         elif length >= BREAK_AFTER:
-            out.append("</math><wbr><math>")
+            out.append(f"</math><wbr>{MATH}")
             length = 0
     out.append("</math>")
     return "".join(out)

@@ -130,7 +130,7 @@ def show(value: float, unit: str, *, system: str = "us") -> Shown:
     """Print a value that has ``unit`` inside the core, in the reader's unit system.
 
     Three or four digits that count, as the unit's own habit is; an exact value has no trailing zeros. A value that is
-    not zero is never printed as zero unless it is below 1e-9.
+    not zero is never printed as zero, except below 1e-9 and in units that are only ever read whole (W/m²).
     """
     return _show(float(value), unit, system)
 
@@ -151,7 +151,7 @@ def in_words(
     if isinstance(value, bool):
         return words("working.yes" if value else "working.no")
     if isinstance(value, str):
-        return value.replace(" ", NO_BREAK)
+        return value.replace("mm2", "mm²").replace(" ", NO_BREAK)
     return show_text(value, unit, system=system, both=both)
 
 
@@ -222,7 +222,7 @@ def _places(value: float, unit: str) -> int:
     if magnitude >= THOUSAND:
         return 0
     places = min(max(look.significant - 1 - magnitude, look.fewest), look.most)
-    too_small = abs(value) < 0.5 * 10.0**-look.most
+    too_small = look.most > 0 and abs(value) < 0.5 * 10.0**-look.most
     return min(1 - magnitude, SIGNIFICANT - 1) if too_small else places
 
 

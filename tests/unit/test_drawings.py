@@ -2,6 +2,7 @@
 
 import re
 import xml.etree.ElementTree as ET
+from dataclasses import replace
 from itertools import combinations, pairwise
 from pathlib import Path
 
@@ -322,10 +323,10 @@ def test_couplers_stand_on_both_poles():
     figure = wiring(array(1, 4), WORDS)
 
     assert figure.svg.count('class="d-node-text"') == 6
-    assert [name for name, _ in figure.rows if name.startswith("coupler")] == [
-        "coupler 1 carries 15.8\u00a0A",
-        "coupler 2 carries 23.6\u00a0A",
-        "coupler 3 carries 31.5\u00a0A",
+    assert [row for row in figure.rows if row[0].startswith("coupler")] == [
+        ("coupler 1", "carries 15.8\u00a0A"),
+        ("coupler 2", "carries 23.6\u00a0A"),
+        ("coupler 3", "carries 31.5\u00a0A"),
     ]
 
 
@@ -343,7 +344,22 @@ def test_failing_part_says_so():
     figure = wiring(array(failing=("home run", "coupler 3")), WORDS)
 
     assert "fails: home run" in figure.svg
-    assert ("fails: coupler 3 carries 31.5\u00a0A", "") in figure.rows
+    assert ("fails: coupler 3", "carries 31.5\u00a0A") in figure.rows
+
+
+def test_part_of_a_run_fails_the_run():
+    """A finding about one side of a run (before corrections) counts for the run that is drawn."""
+    assert "fails: home run" in wiring(array(failing=("home run, before corrections",)), WORDS).svg
+
+
+def test_battery_is_named_by_its_chemistry():
+    """The chemistry is written as the trade writes it; "other" says nothing and is left out."""
+    for chemistry, says in (("lifepo4", "12\u00a0V, LiFePO4"), ("other", "12\u00a0V")):
+        made = array()
+        values = {**made.design.values, "battery.chemistry": Given(chemistry, "", chemistry)}
+        figure = wiring(replace(made, design=replace(made.design, values=values)), WORDS)
+
+        assert ("battery", says) in figure.rows
 
 
 def test_poles_differ_by_sign_and_line():

@@ -170,6 +170,11 @@ def test_index_is_an_extra_subscript():
     assert symbol_mathml("isc_string__2") == "<msub><mi>I</mi><mtext>sc, string, 2</mtext></msub>"
 
 
+def test_a_difference_has_an_upright_delta():
+    """The delta of a difference stands upright before its italic letter, as in print (ISO 80000-2)."""
+    assert symbol_mathml("drop") == '<mrow><mi mathvariant="normal">Δ</mi><mi>V</mi></mrow>'
+
+
 def test_a_step_reads_as_it_would_on_paper():
     """Symbols, the same with numbers and units, and the result; a negative number after an operator has brackets."""
     line = plain_line(COLD, WORDS).replace("\u00a0", " ")

@@ -38,6 +38,7 @@ PRINTED = [
     (-0.3, "%/K", "\u22120.30\u00a0%/°C"),
     (0.05, "%/K", "0.05\u00a0%/°C"),
     (-0.0672, "V/K", "\u22120.0672\u00a0V/°C"),
+    (0.00016, "W/m2", "0\u00a0W/m²"),
     (1000.0, "W/m2", "1,000\u00a0W/m²"),
     (4.0, "", "4"),
     (1.5625, "", "1.5625"),
@@ -93,7 +94,13 @@ def test_metric_thousands_are_parted_by_a_thin_space():
 
 @pytest.mark.parametrize(
     ("value", "unit", "wanted"),
-    [(True, "", "yes"), (False, "", "no"), ("10 AWG", "", "10\u00a0AWG"), (25.5, "V", "25.5\u00a0V")],
+    [
+        (True, "", "yes"),
+        (False, "", "no"),
+        ("10 AWG", "", "10\u00a0AWG"),
+        ("6 mm2", "", "6\u00a0mm²"),
+        (25.5, "V", "25.5\u00a0V"),
+    ],
 )
 def test_any_result_in_words(value, unit, wanted):
     """A result may be a number, yes or no, or a conductor's size."""

@@ -68,11 +68,11 @@ def draw_array(canvas: Canvas, plan: Wiring) -> Array:
 def _heading(canvas: Canvas, plan: Wiring) -> float:
     y = 0.0
     for group in plan.strings:
-        y = _line(canvas, y, group.part.name, "d-name", LABEL)
+        y = _line(canvas, y, group.part.title, "d-name", LABEL)
         for detail in group.part.details:
             y = _line(canvas, y, detail, "d-note", NOTE)
     for lead in plan.leads:
-        y = _line(canvas, y, ": ".join((lead.name, *lead.details)), css_of(lead, "d-note"), NOTE)
+        y = _line(canvas, y, ": ".join((lead.title, *lead.details)), css_of(lead, "d-note"), NOTE)
     return y
 
 

@@ -11,11 +11,17 @@ COUPLER = "coupler "
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """One part of the wiring: its name, what it is in a line each, and whether a finding about it fails."""
+    """One part of the wiring: its name, its rating on the same line, more in a line each, whether a finding fails."""
 
     name: str
+    rating: str = ""
     details: tuple[str, ...] = ()
     fails: bool = False
+
+    @property
+    def title(self) -> str:
+        """Name and rating on one line."""
+        return f"{self.name} {self.rating}".rstrip()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +72,10 @@ class _Reader:
 
     def __init__(self, assessment: Assessment, words: Words, system: str) -> None:
         self.design, self.steps, self.words, self.system = assessment.design, assessment.steps, words, system
-        self.failing = {f.part for f in assessment.findings if f.verdict is Verdict.FAILS}
+        failing = [finding.part for finding in assessment.findings if finding.verdict is Verdict.FAILS]
+        self.failing = {
+            part.partition(",")[0] for part in failing
+        }  # "home run, before corrections" is the home run
 
     def given(self, path: str) -> str | None:
         value = self.design.values.get(path)
@@ -76,16 +85,20 @@ class _Reader:
         found = self.steps.get(step)
         return None if found is None else in_words(self.words, found.result, found.unit, system=self.system)
 
-    def part(self, key: str, *details: str | None, fails: tuple[str, ...] = (), **values: object) -> Part:
-        """A part named in the catalogue; ``fails`` are the findings' names for it."""
-        return self.named(self.words(f"drawing.wiring.{key}", **values), *details, fails=fails)
+    def part(
+        self, key: str, *details: str | None, rating: str = "", finding: str = "", **values: object
+    ) -> Part:
+        """A part named in the catalogue; ``finding`` is what the findings call it."""
+        return self.named(
+            self.words(f"drawing.wiring.{key}", **values), *details, rating=rating, finding=finding
+        )
 
-    def named(self, name: str, *details: str | None, fails: tuple[str, ...] = ()) -> Part:
+    def named(self, name: str, *details: str | None, rating: str = "", finding: str = "") -> Part:
         """A part with its name; a failing one says so."""
-        failing = bool(self.failing.intersection(fails))
+        failing = finding in self.failing
         if failing:
             name = self.words("drawing.wiring.failing", name=name)
-        return Part(name, tuple(filter(None, details)), failing)
+        return Part(name, rating, tuple(filter(None, details)), failing)
 
     def say(self, key: str, **values: str | None) -> str | None:
         """A sentence of the catalogue, or None when a value in it is not known."""
@@ -115,7 +128,7 @@ def wiring_of(assessment: Assessment, words: Words, system: str) -> Wiring:
             "controller",
             read.given("controller.label") or read.say("kind", kind=_kind(read)),
             read.say("limit", volts=read.given("controller.max_voltage")),
-            fails=("controller",),
+            finding="controller",
         ),
         cables=_runs(read, "battery"),
         device=_device(read, "device", "battery.device", "battery"),
@@ -143,7 +156,8 @@ def _stages(read: _Reader) -> tuple[Stage, ...]:
     while (current := read.result(f"coupler.{len(found) + 1}.current_A")) is not None:
         number = len(found) + 1
         joined = int(read.steps[f"coupler.{number}.coupler_strings"].result)
-        part = read.part("coupler", fails=(f"{COUPLER}{number}",), number=number, current=current)
+        carries = read.words("drawing.wiring.carries", current=current)
+        part = read.part("coupler", rating=carries, finding=f"{COUPLER}{number}", number=number)
         found.append(Stage(number, joined, part))
     return tuple(found)
 
@@ -153,7 +167,7 @@ def _fuse(read: _Reader) -> Part | None:
     size = read.result("string_fuse_A")
     if fitted is None or not fitted.result or size is None:
         return None
-    return read.part("fuse", size=size)
+    return read.part("fuse", rating=read.words("drawing.wiring.each", size=size))
 
 
 def _combiner(read: _Reader) -> Part:
@@ -161,12 +175,12 @@ def _combiner(read: _Reader) -> Part:
     circuits = read.say("circuits", count=read.given("combiner.circuits"))
     free = read.say("spare", count=f"{spare.result:g}") if spare and float(spare.result) > 0 else None
     bar = read.say("bar", rating=read.given("combiner.bar_rating"))
-    return read.part("combiner", ", ".join(filter(None, (circuits, free))), bar, fails=("combiner",))
+    return read.part("combiner", ", ".join(filter(None, (circuits, free))), bar, finding="combiner")
 
 
 def _device(read: _Reader, key: str, path: str, part: str = "") -> Part | None:
     rating = read.given(path)
-    return None if rating is None else read.part(key, fails=(part or key,), rating=rating)
+    return None if rating is None else read.part(key, rating=rating, finding=part or key)
 
 
 def _runs(read: _Reader, carries: str) -> tuple[Part, ...]:
@@ -178,7 +192,7 @@ def _runs(read: _Reader, carries: str) -> tuple[Part, ...]:
             length = read.given(path + "length")
             sized = read.say("sized", length=length, size=size) or size or length
             sized = " ".join(filter(None, (sized, read.design.text(path + "material")))) or None
-            found.append(read.named(name, sized, fails=(name,)))
+            found.append(read.named(name, sized, finding=name))
     return tuple(found)
 
 
@@ -189,15 +203,16 @@ def _kind(read: _Reader) -> str | None:
 
 def _battery(read: _Reader) -> str | None:
     nominal, chemistry = read.given("battery.nominal"), read.design.text("battery.chemistry")
-    return ", ".join(filter(None, (nominal, chemistry))) or None
+    kind = None if chemistry is None else read.words.find(f"drawing.wiring.chemistry.{chemistry}")
+    return ", ".join(filter(None, (nominal, kind))) or None
 
 
 def _ground(read: _Reader) -> Part | None:
     size = read.given("grounding.conductor")
     if size is not None:
-        return read.part("ground", fails=("grounding conductor",), size=size)
-    least = read.result("ground_least")
-    return None if least is None else read.part("ground-least", size=least)
+        return read.part("ground", rating=size, finding="grounding conductor")
+    least = read.say("least", size=read.result("ground_least"))
+    return None if least is None else read.part("ground", rating=least)
 
 
 def table(wiring: Wiring) -> tuple[tuple[str, ...], ...]:
@@ -207,4 +222,4 @@ def table(wiring: Wiring) -> tuple[tuple[str, ...], ...]:
     order += [*filter(None, (wiring.combiner, wiring.breaker)), *wiring.runs]
     order += [*filter(None, (wiring.disconnect, wiring.controller)), *wiring.cables]
     order += [*filter(None, (wiring.device, wiring.battery, wiring.ground))]
-    return tuple((part.name, "; ".join(part.details)) for part in order)
+    return tuple((part.name, "; ".join(filter(None, (part.rating, *part.details)))) for part in order)

@@ -68,9 +68,9 @@ def _stage_words(plan: Wiring, words: Words) -> list[tuple[str, str]]:
         if stage is None:
             rows.append(("…", "d-note"))
         else:
-            rows.append((stage.part.name, css_of(stage.part, "d-note")))
+            rows.append((stage.part.title, css_of(stage.part, "d-note")))
     if plan.fuse:
-        rows.append((plan.fuse.name, css_of(plan.fuse, "d-note")))
+        rows.append((plan.fuse.title, css_of(plan.fuse, "d-note")))
     return rows
 
 
@@ -105,7 +105,7 @@ def combined(canvas: Canvas, plan: Wiring, array: Array) -> float:
                 x,
                 x - aside,
                 box,
-                fused=plan.fuse is not None,
+                fused=plan.fuse is not None and not spare,
                 css="d-terminal" if spare else "d-node",
             )
     for place, (text, css) in enumerate(rows):
@@ -119,7 +119,7 @@ def _combiner_words(plan: Wiring) -> list[tuple[str, str]]:
     parts = [part for part in (plan.combiner, plan.fuse) if part is not None]
     rows = []
     for part in parts:
-        rows.append((part.name, css_of(part, "d-name" if part is plan.combiner else "d-note")))
+        rows.append((part.title, css_of(part, "d-name" if part is plan.combiner else "d-note")))
         rows += [(detail, "d-note") for detail in part.details]
     return rows
 
@@ -130,4 +130,5 @@ def _circuit(canvas: Canvas, plus: float, minus: float, box: float, *, fused: bo
         canvas.circle(x, box, RING, css)
         canvas.text(x, box + 13, sign, "d-name", anchor="middle")
     if fused:
-        fuse(canvas, plus, box + 24)
+        canvas.line([(plus, box + 20), (plus, box + 24 + FUSE_TALL + 5)], "d-wire")
+        fuse(canvas, plus, box + 25)

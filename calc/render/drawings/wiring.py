@@ -57,7 +57,7 @@ def _listed(parts: tuple[tuple[str, ...], ...]) -> str:
 
 def _words(canvas: Canvas, y: float, part: Part) -> None:
     """A part's name and details in the middle, from ``y`` down."""
-    for line in lines(part.name, LABEL, ROOM, bold=True):
+    for line in lines(part.title, LABEL, ROOM, bold=True):
         canvas.text(MIDDLE, y + LABEL * LEAD / 2, line, css_of(part, "d-name"), size=LABEL, anchor="middle")
         y += LABEL * LEAD
     for detail in part.details:
@@ -67,7 +67,7 @@ def _words(canvas: Canvas, y: float, part: Part) -> None:
 
 def _tall(part: Part) -> float:
     """Height of a part's words."""
-    return len(lines(part.name, LABEL, ROOM, bold=True)) * LABEL * LEAD + len(part.details) * NOTE * LEAD
+    return len(lines(part.title, LABEL, ROOM, bold=True)) * LABEL * LEAD + len(part.details) * NOTE * LEAD
 
 
 def _run(canvas: Canvas, y: float, part: Part) -> float:
@@ -133,6 +133,6 @@ def _ground(canvas: Canvas, y: float, part: Part, array: Array, boxes: list[floa
     for step, half in enumerate((7.0, 4.5, 2.0)):
         mark = end + 4 * step
         canvas.line([(GROUND_X - half, mark), (GROUND_X + half, mark)], "d-ground-mark")
-    text = cut(part.name, NOTE, WIDTH - 40, bold=part.fails)
+    text = cut(part.title, NOTE, WIDTH - 40, bold=part.fails)
     canvas.text(GROUND_X + 16, end + 2, text, css_of(part, "d-note"))
     return end + 10
