@@ -242,6 +242,13 @@ def test_an_impossible_sheet_is_refused_with_the_value_at_fault(change, reason, 
     assert (refusal.value.reason, str(refusal.value)) == (reason, message)
 
 
+@pytest.mark.parametrize("alpha_isc", [-0.01, 0.01])
+def test_a_current_coefficient_at_the_end_of_its_range_is_fitted(alpha_isc):
+    """The ends of the range that is named in the refusal belong to it."""
+    model = fit(**(SHEET | {"alpha_isc": alpha_isc}))
+    assert model.alpha_isc_A_per_K == pytest.approx(alpha_isc * SHEET["isc"])
+
+
 @given(
     voc=st.floats(1e-6, 1e6),
     isc=st.floats(1e-6, 1e6),
