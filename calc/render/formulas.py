@@ -1,7 +1,8 @@
 """One step of working as a reader sees it: symbol, formula, the same with numbers, result, and every number's origin.
 
-Every number on the numbers line is a link. The link is an HTML ``a`` inside MathML's ``mtext``, which HTML allows and
-which was tried in Chromium, Firefox and WebKit; MathML's own ``href`` is not followed everywhere.
+Every number on the numbers line is a link: an HTML ``a`` inside MathML's ``mn``, which HTML allows and which was tried in
+Chromium, Firefox and WebKit; MathML's own ``href`` is not followed everywhere. (Not ``mtext``: that counts as space, and
+a sign between two of them would lose its own.)
 """
 
 from collections.abc import Mapping
@@ -107,9 +108,7 @@ def _lines(step: Step, words: Words, texts: Mapping[str, str], links: Mapping[st
     tree = parse(step.formula).tree
     pieces, spelling = mathml_pieces(tree), _spelling(words)
     symbols = {name: Entry(symbol_mathml(name), symbol_plain(name)) for name in texts}
-    linked = {
-        name: f'<mtext><a href="{links[name]}">{escape(text)}</a></mtext>' for name, text in texts.items()
-    }
+    linked = {name: f'<mn><a href="{links[name]}">{escape(text)}</a></mn>' for name, text in texts.items()}
     numbers = _entries(step.values, linked, texts)
     if isinstance(tree, Binary) and tree.op == ">":
         return write_mathml(pieces, symbols, spelling), write_mathml(pieces, numbers, spelling)
