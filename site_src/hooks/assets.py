@@ -10,6 +10,8 @@ from pathlib import Path
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 
+from calc.render.drawings.icons import mark
+
 SOURCES = Path(__file__).resolve().parents[1]
 DRAWINGS = SOURCES.parent / "calc" / "render" / "drawings" / "drawing.css"
 MARK = "assets/mark.svg"
@@ -35,13 +37,15 @@ def named(name: str, content: str, config: MkDocsConfig, files: Files) -> str:
 
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:
-    """Add style and script, tell the templates where they are, and drop what the theme brings unused."""
+    """Add style, script and mark, tell the templates where they are, and drop what the theme brings unused."""
     worker = ""
     for file in list(files):
         if WORKER.match(file.src_uri):
             worker = file.src_uri
         elif UNUSED.match(file.src_uri):
             files.remove(file)
+    files.append(File.generated(config, MARK, content=mark(alone=True)))
+    config.extra["mark"] = mark()
     script = (SOURCES / "live" / "shell.js").read_text("utf-8")
     config.extra["assets"] = {
         "style": named("assets/arraybook.css", style(), config, files),

@@ -6,14 +6,16 @@ from functools import cache
 from html import escape
 from pathlib import Path
 
-from calc import Assessment, Refused, as_html, check, load_book, read_design
+from calc import Assessment, Design, Refused, as_html, check, load_book, read_design
 from calc.render.catalogue import load_words
+from calc.render.drawings.icons import layout_icon
 from calc.render.numbers import show_text
 from calc.render.view import MARKS, Viewer, closest
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDERS: Mapping[str, str] = {"examples": "designs", "gallery": "gallery"}
 HOME = "../../"
+COUNTS = ("modules_in_series", "strings_in_parallel")
 
 
 class RefusedFile(ValueError):
@@ -80,7 +82,7 @@ def _report(file: Path, section: str) -> Report:
         verdict=load_words()(f"verdict.{assessment.verdict}"),
         rules=load_book(assessment.rules).title,
         facts=_facts(assessment),
-        pictogram="",
+        pictogram=_pictogram(design),
         fragments=fragments,
         contents=_contents(fragments),
     )
@@ -95,7 +97,7 @@ def _says(assessment: Assessment) -> str:
 def _facts(assessment: Assessment) -> tuple[str, ...]:
     """The layout and the power in a few words."""
     words, design = load_words(), assessment.design
-    series, strings = (design.number(f"array.{count}") for count in ("modules_in_series", "strings_in_parallel"))
+    series, strings = (design.number(f"array.{count}") for count in COUNTS)
     layout = words("page.shelf.unlike") if series is None or strings is None else _layout(int(series), int(strings))
     power = assessment.steps.get("power_stc_W")
     nominal = design.values.get("battery.nominal")
@@ -109,6 +111,12 @@ def _facts(assessment: Assessment) -> tuple[str, ...]:
             ),
         )
     )
+
+
+def _pictogram(design: Design) -> str:
+    """The layout as a small drawing; none for strings that are not alike."""
+    series, strings = (design.number(f"array.{count}") for count in COUNTS)
+    return "" if series is None or strings is None else layout_icon(int(series), int(strings), load_words())
 
 
 def _layout(series: int, strings: int) -> str:

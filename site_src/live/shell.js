@@ -50,6 +50,17 @@ function openBoxes() {
   });
 }
 
+/** On a wide page the side column stands open, as it looks; on a narrow one it opens and shuts. */
+function sideColumn() {
+  const side = /** @type {HTMLDetailsElement | null} */ (document.querySelector("details.side"));
+  const wide = matchMedia("(min-width: 64rem)");
+  const follow = () => {
+    if (side) side.open = wide.matches;
+  };
+  wide.addEventListener("change", follow);
+  follow();
+}
+
 /** The search dialog; its index and worker are fetched when it is first opened. */
 function searching() {
   const button = document.getElementById("open-search");
@@ -130,5 +141,6 @@ function searching() {
 }
 
 turnLight();
+sideColumn();
 openBoxes();
 searching();
