@@ -169,10 +169,14 @@ def _joined(trace: Trace, groups: tuple[Strings, ...]) -> None:
 
 
 def _fitted(trace: Trace, groups: tuple[Strings, ...]) -> None:
-    fuse = trace.find("string_fuse_A")
-    given: dict[str, Quantity] = {"string_fuse": fuse} if isinstance(fuse, Value) else {}
-    trace.note(FITTED, 1.0 if given else 0.0, **given)
-    needed = trace.find("string_fuse_needed")
+    fuse, needed = trace.find("string_fuse_A"), trace.find("string_fuse_needed")
+    said = trace.given("array.string_fuse")
+    if isinstance(fuse, Value):
+        trace.note(FITTED, 1.0, string_fuse=fuse)
+    elif isinstance(said, Value):
+        trace.note(FITTED, 0.0, string_fuse=said)
+    else:
+        trace.note(FITTED, 0.0, string_fuse_needed=needed)
     if isinstance(needed, Value):
         trace.note(CALLED_FOR, 1.0 if needed.value else 0.0, string_fuse_needed=needed)
     for group in groups:
