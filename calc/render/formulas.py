@@ -1,8 +1,8 @@
 """One step of working as a reader sees it: symbol, formula, the same with numbers, result, and every number's origin.
 
-Every number on the numbers line is a link: an HTML ``a`` inside MathML's ``mn``, which HTML allows and which was tried in
-Chromium, Firefox and WebKit; MathML's own ``href`` is not followed everywhere. (Not ``mtext``: that counts as space, and
-a sign between two of them would lose its own.)
+Every number on the numbers line is a link: an HTML ``a`` inside MathML's ``mn``, which HTML allows and which was tried
+in Chromium, Firefox and WebKit; MathML's own ``href`` is not followed everywhere. (Not ``mtext``: that counts as space,
+and a sign between two of them would lose its own.)
 """
 
 from collections.abc import Mapping

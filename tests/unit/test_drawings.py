@@ -272,6 +272,15 @@ def test_ladder_never_prints_a_failing_voltage_as_its_limit():
     assert "19.6\u00a0V" in svg
 
 
+def test_equalising_has_a_bound_of_its_own():
+    """Where an equalising voltage is given, what it needs stands beside what charging needs."""
+    needs = [*NEEDS, ("hot-voltage-charging", "controller, equalising", 16.5)]
+    figure = ladder(voltages(needs=needs), WORDS)
+
+    assert ("Needed to equalise", "16.5\u00a0V", "") in figure.rows
+    assert ("Needed to charge", "15.6\u00a0V", "") in figure.rows
+
+
 def test_ladder_says_what_is_missing():
     """A limit nobody gave is named instead of being drawn."""
     shown = assessment({"voc_stc_string_V": 22.4}, [unknown("cold-voltage-controller", "controller")])
@@ -347,6 +356,59 @@ def test_failing_part_says_so():
     assert ("fails: coupler 3", "carries 31.5\u00a0A") in figure.rows
 
 
+def more(made, **values):
+    """The same assessment with further design values: ``battery__device=40.0`` is ``battery.device``."""
+    added = {
+        path.replace("__", "."): Given(value, "A" if isinstance(value, float) else "", "")
+        for path, value in values.items()
+    }
+    return replace(made, design=replace(made.design, values={**made.design.values, **added}))
+
+
+def test_runs_stand_where_they_carry():
+    """A string's leads are named with the strings, the array's run above the controller, the battery's below it."""
+    made = array(runs=("leads", "home run", "battery cable"))
+    carries = {"run.leads.carries": "string", "run.battery cable.carries": "battery"}
+    values = {**made.design.values, **{path: Given(word, "", word) for path, word in carries.items()}}
+    figure = wiring(replace(made, design=replace(made.design, values=values)), WORDS)
+    order = [name for name, _ in figure.rows]
+
+    assert "leads: 85\u00a0ft of 10\u00a0AWG" in figure.svg
+    assert order.index("leads") < order.index("coupler 1") < order.index("home run")
+    assert (
+        order.index("home run")
+        < order.index("controller")
+        < order.index("battery cable")
+        < order.index("battery")
+    )
+    assert_readable(figure.svg)
+
+
+def test_devices_are_drawn_where_they_are_given():
+    """A battery fuse and the size of the ground come from the design; a ground without size gets the least one."""
+    figure = wiring(more(array(), battery__device=40.0, grounding__conductor="8 AWG"), WORDS)
+
+    assert ("battery fuse or breaker", "40\u00a0A") in figure.rows
+    assert ("equipment ground", "8\u00a0AWG") in figure.rows
+    assert ("equipment ground", "at least 10\u00a0AWG") in wiring(array(), WORDS).rows
+    assert figure.svg.count('class="d-fuse"') == wiring(array(), WORDS).svg.count('class="d-fuse"') + 1
+
+
+@pytest.mark.parametrize("circuits", [None, 6])
+def test_no_fuse_is_drawn_where_none_is_fitted(circuits):
+    """Strings without fuses are drawn without them, with couplers and in a combiner."""
+    made = array(circuits=circuits)
+    steps = {
+        name: step for name, step in made.steps.items() if not name.startswith(("string_fuse", "ground"))
+    }
+    figure = wiring(replace(made, steps=steps), WORDS)
+
+    assert figure.svg.count('class="d-fuse"') == ("battery.device" in made.design.values)
+    assert "d-ground" not in figure.svg
+    assert "string fuse" not in [name for name, _ in figure.rows]
+    assert_readable(figure.svg)
+
+
 def test_part_of_a_run_fails_the_run():
     """A finding about one side of a run (before corrections) counts for the run that is drawn."""
     assert "fails: home run" in wiring(array(failing=("home run, before corrections",)), WORDS).svg
@@ -413,6 +475,7 @@ def test_bar_of_a_plain_answer_is_empty():
 
     assert margin_bar(idle, WORDS) == ""
     assert margin_bar(counted, WORDS) == ""
+    assert margin_bar(finding("x", "", 0.0, actual=1.0), WORDS) == ""
     assert "d-track-unknown" in margin_bar(unknown("x", ""), WORDS)
 
 

@@ -132,6 +132,7 @@ def read_mathml(element):
 @given(tops)
 @example(parse("(voc / isc) ** 2 * (voc - isc)").tree)
 @example(parse("voc * (isc + length / 2) - (isc - 1)").tree)
+@example(parse("voc * (isc + max(length, sqrt(voc)) ** 2)").tree)
 def test_mathml_reads_back_to_the_same_formula(tree):
     """The drawn form, read by the meaning of its elements, is the very same tree; so nothing is lost in a fraction."""
     entries = {name: Entry(f"<mi>{name}</mi>", name) for name in NAMES}
