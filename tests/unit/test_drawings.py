@@ -272,6 +272,15 @@ def test_ladder_never_prints_a_failing_voltage_as_its_limit():
     assert "19.6\u00a0V" in svg
 
 
+def test_far_limits_are_drawn_up_to_three():
+    """Beyond the break stand the three nearest limits; the table has them all."""
+    limits = [("cold-voltage-parts", f"part {number}", 100.0 * number) for number in range(1, 6)]
+    figure = ladder(voltages(limits=limits), WORDS)
+
+    assert [f"part {number}" in figure.svg for number in range(1, 6)] == [True, True, True, False, False]
+    assert [row[1] for row in figure.rows[:5]] == [f"{number}00\u00a0V" for number in range(5, 0, -1)]
+
+
 def test_equalising_has_a_bound_of_its_own():
     """Where an equalising voltage is given, what it needs stands beside what charging needs."""
     needs = [*NEEDS, ("hot-voltage-charging", "controller, equalising", 16.5)]
