@@ -14,9 +14,10 @@ QUANTITY = re.compile(r"(-?[0-9.]+) (\S+)")
 def field_path(path: str) -> str:
     """The path without the names and numbers of parts: ``run.home run.length`` is ``run.length``."""
     pieces = path.split(".")
-    if pieces[0] in PARTS and len(pieces) > 2:
-        pieces = pieces[-2:] if "module" in pieces else [pieces[0], pieces[-1]]
-    return ".".join(pieces)
+    between = pieces[1:-1]
+    if pieces[0] not in PARTS or not between:
+        return path
+    return f"{'module' if 'module' in between else pieces[0]}.{pieces[-1]}"
 
 
 def part_of(path: str, words: Words) -> str:
@@ -36,7 +37,7 @@ def field_label(path: str, words: Words) -> str:
 
 
 def section_of(path: str) -> str:
-    """The section of a design file in which a path stands: ``site``, ``run.home run``, ``string.2.module``, or ``about``."""
+    """The section of a file in which a path stands: ``site``, ``run.home run``, ``string.2.module``, or ``about``."""
     return path.rpartition(".")[0] or ABOUT
 
 

@@ -27,7 +27,13 @@ FINDING_GROUPS: Mapping[str, tuple[str, ...]] = {
         "small-conductor-device",
         "grounding-conductor-size",
     ),
-    "joining": ("coupler-current", "combiner-circuits", "combiner-bar", "breaker-rating", "disconnect-rating"),
+    "joining": (
+        "coupler-current",
+        "combiner-circuits",
+        "combiner-bar",
+        "breaker-rating",
+        "disconnect-rating",
+    ),
     "battery": ("battery-side-device",),
 }
 

@@ -7,12 +7,17 @@ from calc.render.numbers import Pair, in_words, show_pair
 
 
 def finding_pair(finding: Finding, system: str = "us") -> Pair | None:
-    """Actual, limit and margin printed so that the digits agree with the verdict; None when they are not two numbers."""
+    """Actual, limit and margin printed so that the digits agree with the verdict; None without two numbers."""
     actual, limit = finding.actual, finding.limit
     if actual is None or limit is None or isinstance(actual.value, str) or isinstance(limit.value, str):
         return None
     return show_pair(
-        actual.number, limit.number, finding.sense, finding.unit, system=system, tight_below=finding.tight_below
+        actual.number,
+        limit.number,
+        finding.sense,
+        finding.unit,
+        system=system,
+        tight_below=finding.tight_below,
     )
 
 
@@ -41,7 +46,12 @@ def remark_says(remark: Remark, words: Words, system: str = "us") -> str:
 def _values(finding: Finding, words: Words, system: str) -> dict[str, str]:
     pair = finding_pair(finding, system)
     if pair is not None:
-        return {"actual": str(pair.actual), "limit": str(pair.limit), "margin": str(pair.gap), "part": finding.part}
+        return {
+            "actual": str(pair.actual),
+            "limit": str(pair.limit),
+            "margin": str(pair.gap),
+            "part": finding.part,
+        }
     actual, limit = (
         in_words(words, value.value, value.unit, system=system) if value else ""
         for value in (finding.actual, finding.limit)

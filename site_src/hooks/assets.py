@@ -1,6 +1,7 @@
-"""The site's own style and script, each one file with a name that follows its content; what the theme brings and no page uses is left out.
+"""The site's own style, script and mark; what the theme brings and no page uses is left out.
 
-A name that follows the content lets a host keep the file for ever, and a page never meets the style of another build.
+Style and script are one file each, with a name that follows the content: a host can keep it for ever, and a page never
+meets the style of another build.
 """
 
 import hashlib
@@ -21,7 +22,7 @@ WORKER = re.compile(r"assets/javascripts/workers/search\.\w+\.min\.js$")
 
 
 def style() -> str:
-    """The style sheets of ``styles/`` in the order of their names, then the drawings' own, without comments and indents."""
+    """The sheets of ``styles/`` in the order of their names, then the drawings' own, without comments and indents."""
     sheets = [*sorted((SOURCES / "styles").glob("*.css")), DRAWINGS]
     text = "\n".join(sheet.read_text("utf-8") for sheet in sheets)
     text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)

@@ -1,16 +1,15 @@
 """One report page a design file, without a line of Markdown or an entry in the menu for any of them.
 
-``scenarios/examples`` are published under ``designs/``, ``scenarios/gallery`` under ``gallery/``, which no page links to.
+``scenarios/examples`` are published under ``designs/``, ``scenarios/gallery`` under ``gallery/``; nothing links there.
 A design file that is refused stops the build with everything that is wrong with it.
 """
 
+from library import RefusedFile, load_reports
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page
-
-from library import RefusedFile, load_reports
 
 
 def on_pre_build(config: MkDocsConfig) -> None:

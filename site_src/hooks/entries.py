@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
-from markupsafe import Markup
+from library import ROOT
+from sheets import unit_label
 
 from calc.model.symbols import SYMBOLS
 from calc.proof import ProofRow, cases
@@ -16,8 +17,6 @@ from calc.render.catalogue import Words
 from calc.render.fields import field_label, said_shown, section_of
 from calc.render.notation import symbol_mathml
 from calc.tables import RuleBook
-from library import ROOT
-from sheets import unit_label
 
 LONG = 8
 """A case with more figures than this is closed at first."""
@@ -31,7 +30,7 @@ class SymbolRow:
     """One symbol."""
 
     anchor: str
-    symbol: Markup
+    symbol: str
     meaning: str
     unit: str
     key: str
@@ -108,7 +107,7 @@ class ProofFile:
 def symbol_rows(words: Words) -> Iterator[SymbolRow]:
     """Every symbol of the register, in its order."""
     for symbol in SYMBOLS.values():
-        printed = Markup(f"<math>{symbol_mathml(symbol.name)}</math>")
+        printed = f"<math>{symbol_mathml(symbol.name)}</math>"
         meaning = words(f"symbol.{symbol.name}")
         yield SymbolRow(f"symbol-{slug(symbol.name)}", printed, meaning, unit_label(symbol.unit), symbol.key)
 

@@ -98,7 +98,11 @@ def _facts(assessment: Assessment) -> tuple[str, ...]:
     """The layout and the power in a few words."""
     words, design = load_words(), assessment.design
     series, strings = (design.number(f"array.{count}") for count in COUNTS)
-    layout = words("page.shelf.unlike") if series is None or strings is None else _layout(int(series), int(strings))
+    layout = (
+        words("page.shelf.unlike")
+        if series is None or strings is None
+        else _layout(int(series), int(strings))
+    )
     power = assessment.steps.get("power_stc_W")
     nominal = design.values.get("battery.nominal")
     return tuple(
@@ -107,7 +111,9 @@ def _facts(assessment: Assessment) -> tuple[str, ...]:
             (
                 layout,
                 show_text(float(power.result), power.unit) if power else "",
-                words("page.shelf.battery", voltage=show_text(float(nominal.value), nominal.unit)) if nominal else "",
+                words("page.shelf.battery", voltage=show_text(float(nominal.value), nominal.unit))
+                if nominal
+                else "",
             ),
         )
     )

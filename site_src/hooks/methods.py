@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from markupsafe import Markup
+from sheets import unit_label
 
 from calc.derive import METHODS
 from calc.model.formula import Binary
@@ -13,16 +13,15 @@ from calc.render.anchors import slug
 from calc.render.catalogue import Words
 from calc.render.groups import OTHER, STEP_GROUPS, symbol_group
 from calc.render.notation import Entry, mathml_pieces, symbol_mathml, symbol_plain, write_mathml
-from sheets import unit_label
 
 EQUALS = '<mo form="infix">=</mo>'
 
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One name in a formula."""
+    """One name in a formula; ``symbol`` is MathML."""
 
-    symbol: Markup
+    symbol: str
     meaning: str
     unit: str
     anchor: str
@@ -30,13 +29,13 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One method: its formula, or the sentence that says how it is looked up or found."""
+    """One method: its formula in MathML and as held, or the sentence that says how it is looked up or found."""
 
-    symbol: Markup
+    symbol: str
     name: str
     meaning: str
     unit: str
-    formula: Markup
+    formula: str
     text: str
     sentence: str
     terms: tuple[Term, ...]
@@ -54,7 +53,7 @@ def chapters(words: Words) -> Mapping[str, list[Line]]:
 def _line(method: Method, words: Words) -> Line:
     names = method.parsed.names if method.parsed else ()
     return Line(
-        symbol=Markup(f"<math>{symbol_mathml(method.symbol)}</math>"),
+        symbol=f"<math>{symbol_mathml(method.symbol)}</math>",
         name=method.symbol,
         meaning=words(f"symbol.{method.symbol}"),
         unit=unit_label(method.target.unit),
@@ -66,21 +65,21 @@ def _line(method: Method, words: Words) -> Line:
     )
 
 
-def _formula(method: Method, words: Words) -> Markup:
+def _formula(method: Method, words: Words) -> str:
     if method.parsed is None:
-        return Markup("")
+        return ""
     tree = method.parsed.tree
     entries = {name: Entry(symbol_mathml(name), symbol_plain(name)) for name in method.parsed.names}
     left = () if isinstance(tree, Binary) and tree.op == ">" else (symbol_mathml(method.symbol) + EQUALS,)
-    return Markup(
-        write_mathml((*left, *mathml_pieces(tree)), entries, lambda function: words(f"working.function.{function}"))
+    return write_mathml(
+        (*left, *mathml_pieces(tree)), entries, lambda function: words(f"working.function.{function}")
     )
 
 
 def _term(name: str, words: Words) -> Term:
     symbol = SYMBOLS[name.partition("__")[0]]
     return Term(
-        Markup(f"<math>{symbol_mathml(name)}</math>"),
+        f"<math>{symbol_mathml(name)}</math>",
         words(f"symbol.{symbol.name}"),
         unit_label(symbol.unit),
         f"symbol-{slug(symbol.name)}",

@@ -10,7 +10,6 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
-
 from shows import SHOWS, Block
 
 LINE = re.compile(r"^<!--\s*show\b(?P<rest>.*?)-->\s*$")
@@ -44,7 +43,9 @@ def _name(rest: str, page: Page, line: int) -> str:
     call = CALL.fullmatch(rest)
     if call is None or call["name"] not in SHOWS:
         wanted = ", ".join(f"<!-- show: {name} -->" for name in SHOWS)
-        raise PluginError(f"{page.file.src_path}, line {line}: there is nothing to show for {rest.strip()!r}; wanted one of {wanted}")
+        raise PluginError(
+            f"{page.file.src_path}, line {line}: there is nothing to show for {rest.strip()!r}; wanted one of {wanted}"
+        )
     return call["name"]
 
 

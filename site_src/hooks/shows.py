@@ -6,19 +6,19 @@ from functools import cache
 from itertools import groupby
 from pathlib import Path
 
+from entries import assumption_rows, field_sections, proof_files, symbol_rows
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined
+from library import load_reports
+from methods import chapters
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
+from sheets import sheets
 
 from calc import Verdict, load_book
 from calc.render.anchors import slug
 from calc.render.as_html import TEMPLATES
 from calc.render.catalogue import load_words
 from calc.render.view import MARKS
-from entries import assumption_rows, field_sections, proof_files, symbol_rows
-from library import load_reports
-from methods import chapters
-from sheets import sheets
 
 EXAMPLE = "designs/high-tunnel.md"
 REGISTERS = Path(__file__).resolve().parents[1] / "registers"
@@ -98,7 +98,9 @@ def tables(page: Page, files: Files) -> Iterator[Block]:
     """Every table and single value, by the file it stands in."""
     words = load_words()
     for subject, entries in groupby(sheets(load_book()), key=lambda sheet: sheet.subject):
-        yield Block(_html("tables.html", sheets=list(entries)), words(f"page.subject.{subject}"), f"subject-{subject}")
+        yield Block(
+            _html("tables.html", sheets=list(entries)), words(f"page.subject.{subject}"), f"subject-{subject}"
+        )
 
 
 def assumptions(page: Page, files: Files) -> Iterator[Block]:
@@ -114,7 +116,9 @@ def coverage(page: Page, files: Files) -> Iterator[Block]:
         clauses = [clause for clause in load_book().coverage if clause.status == status]
         key = status.replace(" ", "-")
         yield Block(
-            _html("coverage.html", clauses=clauses, anchors=anchors), words(f"page.coverage.{key}"), f"coverage-{key}"
+            _html("coverage.html", clauses=clauses, anchors=anchors),
+            words(f"page.coverage.{key}"),
+            f"coverage-{key}",
         )
 
 
@@ -139,6 +143,18 @@ def fields(page: Page, files: Files) -> Iterator[Block]:
 SHOWS: Mapping[str, Show] = {
     show.__name__: show
     for show in (
-        verdicts, tight, designs, example, methods, symbols, standings, tables, assumptions, coverage, published, sources, fields,
+        verdicts,
+        tight,
+        designs,
+        example,
+        methods,
+        symbols,
+        standings,
+        tables,
+        assumptions,
+        coverage,
+        published,
+        sources,
+        fields,
     )
 }

@@ -8,6 +8,7 @@ from html.parser import HTMLParser
 from urllib.parse import unquote, urldefrag, urljoin
 
 import pytest
+
 from floor import ROOT
 
 SITE = "https://site.example/below/"  # reserved for examples by RFC 2606; any place below any host must do
@@ -26,6 +27,7 @@ class Page(HTMLParser):
         self.close()
 
     def handle_starttag(self, tag, attrs):
+        """Note one tag."""
         attributes = dict(attrs)
         self.in_title = tag == "title" and not self.title
         self.ids += [attributes["id"]] if "id" in attributes else []
@@ -40,6 +42,7 @@ class Page(HTMLParser):
             self.metas[attributes["name"]] = attributes.get("content", "")
 
     def handle_data(self, data):
+        """Note the title."""
         self.title += data if self.in_title else ""
         self.in_title = False
 
@@ -89,14 +92,20 @@ def test_nothing_is_asked_from_elsewhere(built, site):
 
 def test_markup_can_be_served_under_a_strict_policy(built):
     """No element carries a style or a script of its own in an attribute, so a policy can forbid both."""
-    assert {path: page.styled + page.handled for path, page in built.items() if page.styled or page.handled} == {}
+    assert {
+        path: page.styled + page.handled for path, page in built.items() if page.styled or page.handled
+    } == {}
 
 
 def test_pages_say_what_they_are(built):
-    """Every page has a title and a description of its own, so that a search and a list of windows can tell them apart."""
-    described = {path: (page.title.strip(), page.metas.get("description", "")) for path, page in built.items()}
+    """Every page has a title and a description of its own, so that searches and readers can tell pages apart."""
+    described = {
+        path: (page.title.strip(), page.metas.get("description", "")) for path, page in built.items()
+    }
 
-    assert [path for path, (title, description) in described.items() if not title or len(description) < 20] == []
+    assert [
+        path for path, (title, description) in described.items() if not title or len(description) < 20
+    ] == []
     for place in (0, 1):
         values = [pair[place] for pair in described.values()]
         assert len(set(values)) == len(values)
@@ -124,7 +133,11 @@ def test_search_finds_reports_by_what_they_are(site):
 
 def test_theme_leaves_nothing_unused_behind(site):
     """The theme's own style, widgets and source maps are not in the site: no page uses them."""
-    names = [file.relative_to(site / "assets").as_posix() for file in (site / "assets").rglob("*") if file.is_file()]
+    names = [
+        file.relative_to(site / "assets").as_posix()
+        for file in (site / "assets").rglob("*")
+        if file.is_file()
+    ]
 
     assert len([name for name in names if name.endswith(".css")]) == 1
     assert [name for name in names if "bundle" in name or name.endswith(".map")] == []
@@ -177,7 +190,7 @@ def test_refused_design_stops_the_build(project):
 
 
 def test_one_more_file_is_one_more_report(project):
-    """A new design file is published by being there: a report page, and a line on the list; nothing else changes by hand."""
+    """A new design file is published by being there: a report page, and a line on the list, nothing by hand."""
     file = project / "scenarios" / "examples" / "one-more.toml"
     file.write_text(
         'title = "Lamp & bell <at> the gate"\nstory = "A test."\n'
