@@ -34,13 +34,19 @@ class ProblemView:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """What a page with a form begins with: its name, its design file, and the designs it can begin from instead."""
+    """What a page with a form begins with: its name and design file, the designs it can begin from instead (name, title, file),
+    and what the layout that is pinned beside it changes."""
 
     name: str
     file: str
     home: str
-    pins: bool = False
     bases: tuple[tuple[str, str, str], ...] = ()
+    pinned: Mapping[str, str] | None = None
+
+    @property
+    def pins(self) -> bool:
+        """Whether layouts can be pinned here."""
+        return self.pinned is not None
 
 
 def as_form(assessment: Assessment, system: str = "us", *, language: str = "en") -> str:
@@ -124,6 +130,7 @@ def _data(bench: Bench, words: Words) -> str:
         "file": bench.file,
         "home": bench.home,
         "bases": {name: file for name, _, file in bench.bases},
+        "pinned": None if bench.pinned is None else {"name": bench.name, "set": dict(bench.pinned)},
         "words": says,
     }
     return json.dumps(data, ensure_ascii=False).replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")

@@ -3,7 +3,7 @@
 import time
 from pathlib import Path
 
-from floor import ROOT, alone, run, say
+from floor import ROOT, TOOLS, alone, npm, run, say
 from floor.environment import PYTHON, variables
 
 SITE = ROOT / "site"
@@ -21,7 +21,8 @@ def build(project: Path = ROOT, site: Path = SITE) -> float:
         "--clean",
     ]
     command += ["--config-file", project / "mkdocs.yml", "--site-dir", site]
-    env = variables() | {"PYTHONPATH": str(project)}
+    npm.tool("live")
+    env = variables() | {"PYTHONPATH": str(project), "ARRAYBOOK_TOOLS": str(TOOLS)}
     start = time.perf_counter()
     run(
         command,

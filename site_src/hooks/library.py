@@ -7,6 +7,7 @@ from html import escape
 from pathlib import Path
 
 from calc import Assessment, Design, Refused, as_html, check, load_book, read_design
+from calc.render.as_form import Bench, as_bench, as_state
 from calc.render.catalogue import load_words
 from calc.render.drawings.icons import layout_icon
 from calc.render.numbers import show_text
@@ -48,6 +49,9 @@ class Report:
     pictogram: str
     fragments: Mapping[str, str]
     contents: tuple[Content, ...]
+    file: str
+    bench: str
+    bar: str
 
 
 @cache
@@ -62,7 +66,8 @@ def load_reports() -> Mapping[str, Report]:
 
 
 def _report(file: Path, section: str) -> Report:
-    design = read_design(file.read_bytes())
+    text = file.read_text("utf-8")
+    design = read_design(text)
     if isinstance(design, Refused):
         lines = "\n".join(f"  {problem.line()}" for problem in design.problems)
         raise RefusedFile(f"{file.relative_to(ROOT).as_posix()} is not a design that can be read:\n{lines}")
@@ -85,6 +90,9 @@ def _report(file: Path, section: str) -> Report:
         pictogram=_pictogram(design),
         fragments=fragments,
         contents=_contents(fragments),
+        file=text,
+        bench=as_bench(assessment, Bench(file.stem, text, HOME)),
+        bar=as_state(assessment),
     )
 
 

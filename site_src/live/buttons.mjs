@@ -1,0 +1,29 @@
+// @ts-check
+// Buttons that do something to the design: by name (`data-do`), or a change that is written in the button (`data-change`).
+
+/**
+ * @param {Record<string, (texts: Record<string, string>) => unknown>} deeds what each name does; `change` takes texts by path
+ */
+export function watchButtons(deeds) {
+  document.addEventListener("click", (event) => {
+    const button = event.target instanceof Element ? event.target.closest("button") : null;
+    if (!button || button.disabled) return;
+    const { do: name, change } = button.dataset;
+    if (name && deeds[name]) void deeds[name]({});
+    else if (change && deeds.change) {
+      leave(button);
+      void deeds.change(JSON.parse(change));
+    }
+  });
+}
+
+/**
+ * The button will go when its change is made, so the keyboard moves to what the change is about: the verdict.
+ * @param {HTMLElement} button
+ */
+function leave(button) {
+  const place = document.getElementById(button.closest("form") ? "report-state" : "report-verdict");
+  if (!place) return;
+  place.tabIndex = -1;
+  place.focus({ preventScroll: button.closest("form") !== null });
+}

@@ -1,0 +1,245 @@
+// @ts-check
+// A page whose design can be changed: this joins the form, the core and the report. Without it the report stands as it was built.
+
+import { readAddress, writeAddress } from "./address.mjs";
+import { Bench } from "./bench.mjs";
+import { watchButtons } from "./buttons.mjs";
+import { isTyping, watchFields } from "./fields.mjs";
+import { copyLink, save, textOf } from "./files.mjs";
+import { begin, whenWorthwhile } from "./begin.mjs";
+import { offline } from "./offline.mjs";
+import { data, one, words } from "./page.mjs";
+import { noTrouble, showTrouble, speak } from "./speak.mjs";
+import { History } from "./state.mjs";
+import { Work } from "./work.mjs";
+import { ask } from "./runtime/client.mjs";
+import { patch } from "./patch.mjs";
+
+/** @typedef {import("./work.mjs").Answer} Answer */
+
+const UNITS = "arraybook.units";
+/** How long a design stands before the address tells it as a step of its own, in milliseconds. */
+const STEADY = 400;
+
+if (data) {
+  const page = data;
+  const history = new History({ name: page.name, base: page.file, set: {} });
+  const bench = new Bench(page);
+  let system = kept() ?? "us";
+  /** @type {Record<string, string>} */
+  let differs = {};
+  let telling = 0;
+
+  const question = () => ({
+    base: history.now.base,
+    set: history.now.set,
+    origin: page.bases[history.now.name] ?? page.file,
+    pinned: bench.pinned,
+    system,
+    home: page.home,
+  });
+
+  const work = new Work(question, {
+    answered(answer, manner) {
+      noTrouble();
+      differs = answer.differs;
+      if (answer.ok) headings(answer);
+      else if (manner.settled && wantsFocus(answer, manner.path)) one("report-problems").focus();
+      speak(answer.spoken);
+      buttons();
+      clearTimeout(telling);
+      telling = window.setTimeout(tell, STEADY);
+    },
+    painted() {
+      document.dispatchEvent(new CustomEvent("arraybook:painted"));
+    },
+    failed(error) {
+      showTrouble(words("no-answer"));
+      console.error(error);
+    },
+  });
+
+  /** @param {Partial<import("./work.mjs").Manner>} manner */
+  const again = async (manner) => {
+    buttons();
+    if (await begin()) work.wanted(manner);
+  };
+
+  /** Title and story belong to the file; they are texts and stay texts. @param {Answer} answer */
+  function headings(answer) {
+    const title = document.getElementById("report-title");
+    const story = document.getElementById("report-story");
+    if (title && answer.title) title.textContent = answer.title;
+    if (story) story.textContent = answer.story ?? "";
+  }
+
+  /** @param {Answer} answer @param {string} path */
+  function wantsFocus(answer, path) {
+    return path === "" || (answer.problems ?? []).some((problem) => problem.path === path || problem.path === "");
+  }
+
+  function buttons() {
+    const enabled = {
+      undo: history.past.length > 0 || history.now !== history.settled,
+      redo: history.future.length > 0,
+      reset: Object.keys(history.now.set).length > 0,
+    };
+    for (const [what, can] of Object.entries(enabled)) {
+      for (const button of document.querySelectorAll(`[data-do="${what}"]`)) {
+        /** @type {HTMLButtonElement} */ (button).disabled = !can;
+      }
+    }
+    one("bench-bar").hidden = false;
+    bench.show(history.now);
+  }
+
+  /** Tell the design in the address, as a step that the browser's own back button undoes. */
+  function tell() {
+    const text = told();
+    const now = readAddress(location.hash) ? location.hash.slice(1) : "";
+    if (text === now) return;
+    window.history.pushState(null, "", text ? `#${text}` : location.pathname + location.search);
+  }
+
+  function told() {
+    const units = system === "us" ? null : system;
+    return writeAddress({ ...bench.address(history.now, differs), units });
+  }
+
+  /** A link within the page has put its place into the address; the design comes back once that place is shown. */
+  function tellAgain() {
+    const text = told();
+    if (text && location.hash && !readAddress(location.hash)) window.history.replaceState(null, "", `#${text}`);
+  }
+
+  /** Take over what the address says. @param {boolean} atStart */
+  function listen(atStart) {
+    const address = readAddress(location.hash);
+    if (!address && (atStart || location.hash)) return; // a place on the page, or nothing at all
+    if (address?.units) units(address.units === "metric" ? "metric" : "us");
+    bench.take(address?.pinned);
+    history.take(bench.layoutOf(address ?? { from: null, set: {} }));
+    /** @type {HTMLDetailsElement} */ (one("bench-box")).open = true;
+    void again({ settled: true });
+  }
+
+  /** @param {string} wanted */
+  function units(wanted) {
+    system = wanted;
+    for (const choice of document.querySelectorAll('[name="units"]')) {
+      /** @type {HTMLInputElement} */ (choice).checked = /** @type {HTMLInputElement} */ (choice).value === wanted;
+    }
+    try {
+      localStorage.setItem(UNITS, wanted);
+    } catch {
+      // Nothing is kept; the choice holds for this page.
+    }
+  }
+
+  /** @returns {string | null} */
+  function kept() {
+    try {
+      return localStorage.getItem(UNITS);
+    } catch {
+      return null;
+    }
+  }
+
+  /** A file becomes the design of the page when the core can read it; else its problems are shown and nothing is lost. @param {File} file */
+  async function open(file) {
+    if (!(await begin())) return;
+    const base = await textOf(file);
+    const answer = /** @type {Answer} */ (
+      await ask({ ...question(), base, set: {}, opened: true, parts: ["problems"], have: 0 })
+    );
+    patch({ problems: answer.fragments.problems });
+    speak(answer.spoken);
+    if (!answer.ok) {
+      one("report-problems").focus();
+      return;
+    }
+    history.take({ name: "", base, set: {} });
+    await again({ settled: true });
+  }
+
+  /** @param {"file" | "assessment"} what */
+  async function saved(what) {
+    if (!(await begin())) return;
+    const answer = /** @type {Answer} */ (
+      await ask({ ...question(), parts: [], have: 0, file: what === "file", json: what === "assessment" })
+    );
+    const name = history.now.name || "design";
+    if (!answer.ok) void again({ settled: true });
+    else if (what === "file") save(`${name}.toml`, "application/toml", answer.file ?? "");
+    else save(`${name}.json`, "application/json", `${JSON.stringify(answer.assessment, null, 1)}\n`);
+  }
+
+  watchFields((texts, manner) => {
+    history.change(texts);
+    if (manner.settled) history.settle();
+    void again(manner);
+  });
+  watchButtons({
+    undo: () => history.undo() && void again({ settled: true }),
+    redo: () => history.redo() && void again({ settled: true }),
+    reset: () => {
+      history.reset();
+      void again({ settled: true });
+    },
+    open: () => one("bench-file").click(),
+    save: () => void saved("file"),
+    json: () => void saved("assessment"),
+    link: async () => {
+      tell();
+      one("bench-said").textContent = await copyLink(location.href);
+    },
+    print: () => window.print(),
+    keep: () => void offline.keep(),
+    pin: () => {
+      bench.pin(history.now, differs);
+      void again({ settled: true });
+    },
+    swap: () => {
+      const other = bench.swap(history.now, differs);
+      if (other) history.take(other);
+      void again({ settled: true });
+    },
+    unpin: () => {
+      bench.unpin();
+      void again({ settled: true });
+    },
+    change: (texts) => {
+      history.change(texts);
+      history.settle();
+      void again({ settled: true });
+    },
+  });
+  document.addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || isTyping()) return;
+    const key = event.key.toLowerCase();
+    const back = key === "z" && !event.shiftKey;
+    if (!back && key !== "y" && key !== "z") return;
+    event.preventDefault();
+    if (back ? history.undo() : history.redo()) void again({ settled: true });
+  });
+  document.addEventListener("change", (event) => {
+    const field = event.target;
+    if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) return;
+    if (field.name === "units") {
+      units(field.value);
+      void again({ settled: true });
+    } else if (field.id === "bench-from" && field.value in page.bases) {
+      history.take({ name: field.value, base: page.bases[field.value], set: {} });
+      void again({ settled: true });
+    } else if (field instanceof HTMLInputElement && field.id === "bench-file" && field.files?.[0]) {
+      void open(field.files[0]);
+      field.value = ""; // so that the same file can be opened again
+    }
+  });
+  addEventListener("popstate", () => listen(false));
+  addEventListener("hashchange", () => setTimeout(tellAgain));
+  units(system === "metric" ? "metric" : "us");
+  whenWorthwhile(() => (system === "us" ? void begin() : void again({})));
+  offline.show();
+  listen(true);
+}

@@ -1,0 +1,32 @@
+// @ts-check
+// Puts parts of the page that the core has printed in place of those that stand there. What the reader has opened, typed,
+// selected or focused stays as it is.
+
+import { Idiomorph } from "idiomorph";
+
+const options = {
+  morphStyle: /** @type {"outerHTML"} */ ("outerHTML"),
+  ignoreActiveValue: true,
+  callbacks: {
+    /**
+     * A box that the reader opened stays open.
+     * @param {string} name
+     * @param {Element} _element
+     * @param {"update" | "remove"} kind
+     */
+    beforeAttributeUpdated: (name, _element, kind) => !(name === "open" && kind === "remove"),
+  },
+};
+
+/** @param {string} name */
+export function placeOf(name) {
+  return document.getElementById(`report-${name.replaceAll("_", "-")}`);
+}
+
+/** @param {Record<string, string>} fragments */
+export function patch(fragments) {
+  for (const [name, html] of Object.entries(fragments)) {
+    const place = placeOf(name);
+    if (place) Idiomorph.morph(place, html, options);
+  }
+}
