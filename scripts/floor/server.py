@@ -47,10 +47,7 @@ class Handler(SimpleHTTPRequestHandler):
         asked = Path(self.translate_path(self.path))
         if asked.is_dir() and not self.path.partition("?")[0].endswith("/"):
             return super().send_head()  # type: ignore[return-value]  # it answers with the address that has the slash
-        file, status = (
-            (asked / "index.html" if asked.is_dir() else asked),
-            HTTPStatus.OK,
-        )
+        file, status = ((asked / "index.html" if asked.is_dir() else asked), HTTPStatus.OK)
         if not file.is_file():
             file, status = Path(self.directory) / "404.html", HTTPStatus.NOT_FOUND
         if not file.is_file():
