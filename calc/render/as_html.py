@@ -1,10 +1,10 @@
 """An assessment as HTML fragments, by name: the same templates at build time and in the browser.
 
-Each fragment is one element with a fixed id (``report-findings``), complete in itself, so that a page can put it in place
-of the one that stands there. The same assessment gives the same bytes everywhere.
+Each fragment is one element with a fixed id (``report-findings``), complete in itself, so that a page can put it in
+place of the one that stands there. The same assessment gives the same bytes everywhere.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -62,20 +62,16 @@ def as_html(
 def _render(name: str, assessment: Assessment, report: Report, words: Words, home: str) -> str:
     def piece(file: str, one: Any) -> Markup:
         """One finding or step, printed again only when it changed."""
-        return _PIECES.get((file, words.language, one.anchor), one, lambda: _piece(file, one, words))
+        return _PIECES.get((file, words.language, one.anchor), one, lambda: _macro(file)(one, words))
 
     return _template(FRAGMENTS[name]).render(
         name=name, report=report, assessment=assessment, w=words, home=home, drawing=report.drawing(name), piece=piece
     )
 
 
-def _piece(file: str, one: object, words: Words) -> Markup:
-    return Markup(_template(file).render(one=one, w=words))  # noqa: S704 - printed by a template that escapes
-
-
 @cache
 def environment() -> Environment:
-    """The templates' environment: everything is escaped but what was made safe on purpose, and a missing name is a fault."""
+    """The templates' environment: all is escaped but what was made safe on purpose, and a missing name is a fault."""
     return Environment(
         loader=FileSystemLoader(TEMPLATES, encoding="utf-8"),
         autoescape=True,
@@ -90,3 +86,10 @@ def environment() -> Environment:
 @cache
 def _template(file: str) -> Template:
     return environment().get_template(file)
+
+
+@cache
+def _macro(file: str) -> Callable[[Any, Words], Markup]:
+    """The macro ``piece`` of a template, which prints one finding or step."""
+    macro: Callable[[Any, Words], Markup] = getattr(_template(file).module, "piece")  # noqa: B009 - made by the template
+    return macro
