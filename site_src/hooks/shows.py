@@ -98,9 +98,8 @@ def tables(page: Page, files: Files) -> Iterator[Block]:
     """Every table and single value, by the file it stands in."""
     words = load_words()
     for subject, entries in groupby(sheets(load_book()), key=lambda sheet: sheet.subject):
-        yield Block(
-            _html("tables.html", sheets=list(entries)), words(f"page.subject.{subject}"), f"subject-{subject}"
-        )
+        title = words.find(f"page.subject.{subject}") or subject.replace("-", " ").capitalize()
+        yield Block(_html("tables.html", sheets=list(entries)), title, f"subject-{subject}")
 
 
 def assumptions(page: Page, files: Files) -> Iterator[Block]:

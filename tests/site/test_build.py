@@ -9,7 +9,7 @@ from urllib.parse import unquote, urldefrag, urljoin
 
 import pytest
 
-from floor import ROOT
+from floor import ROOT, TOOLS, npm
 
 SITE = "https://site.example/below/"  # reserved for examples by RFC 2606; any place below any host must do
 LOST = "404.html"  # shown at any address, so it knows the address of the whole site instead of ways to pages
@@ -155,9 +155,15 @@ def project(tmp_path):
 
 def build(project):
     """Build a project strictly, as the scripts do, and return how it ended."""
+    npm.tool("live")
     command = [sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet", "--site-dir", "built"]
     return subprocess.run(
-        command, cwd=project, env={"PYTHONPATH": str(project)}, capture_output=True, text=True, check=False
+        command,
+        cwd=project,
+        env={"PYTHONPATH": str(project), "ARRAYBOOK_TOOLS": str(TOOLS)},
+        capture_output=True,
+        text=True,
+        check=False,
     )
 
 
