@@ -1,6 +1,7 @@
 """Fixes: changes after which the whole check was run again and nothing fails."""
 
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 
 from calc.assess import assess
 from calc.model.assessment import Assessment, Finding, Fix, Verdict
@@ -88,7 +89,8 @@ class Search:
         """Sets of changes found by mending one failing finding after another, from several beginnings."""
         found: dict[frozenset[str], Fix] = {}
         first = _failing(assessment)[0]
-        starts = [change for kind in _changes(self.design, assessment, first, self.book) for change in kind]
+        kinds = _changes(self.design, assessment, first, self.book)
+        starts = [change for turn in zip_longest(*kinds) for change in turn if change]  # the mildest of each kind first
         for start in ({}, *starts[:MOST_STARTS]):
             change = self._mend(dict(start))
             if change:
