@@ -14,6 +14,8 @@ MOST_ROUNDS = 6
 MOST_STARTS = 6
 MOST_FIXES = 3
 ENOUGH = 2
+ANSWERED = (Verdict.HOLDS, Verdict.TIGHT)
+LAYOUT = ("array.modules_in_series", "array.strings_in_parallel")
 
 Key = tuple[str, str]
 
@@ -65,11 +67,11 @@ class Search:
     book: RuleBook
     tried: dict[frozenset[tuple[str, str]], Assessment] = field(default_factory=dict)
 
-    def trial(self, change: Change) -> Assessment | None:
-        """The whole assessment with ``change``; None when the trials are used up."""
+    def trial(self, change: Change, *, last: bool = False) -> Assessment | None:
+        """The whole assessment with ``change``; None when the trials are used up, unless it is a ``last`` one."""
         key = frozenset((path, given.said) for path, given in change.items())
         if key not in self.tried:
-            if len(self.tried) >= MOST_TRIALS:
+            if len(self.tried) >= MOST_TRIALS and not last:
                 return None
             self.tried[key] = assess(self.design.changed(change), self.book)
         return self.tried[key]
@@ -94,7 +96,8 @@ class Search:
         for start in ({}, *starts[:MOST_STARTS]):
             change = self._mend(dict(start))
             if change:
-                after = self.trial(change)
+                change = self._least(change)
+                after = self.trial(change, last=True)
                 if after is not None:
                     found.setdefault(frozenset(change), _fix(change, after))
         return sorted(found.values(), key=lambda fix: len(fix.change))
@@ -114,6 +117,16 @@ class Search:
             change = better
         return None
 
+    def _least(self, change: Change) -> Change:
+        """The change without any part that is not needed for nothing to fail, or for all to be answered as before."""
+        now = self.trial(change, last=True)
+        for part in _parts(change):
+            fewer = {path: given for path, given in change.items() if path not in part}
+            after = self.trial(fewer, last=True) if fewer else None
+            if now and after and not _failing(after) and after.verdict in (now.verdict, *ANSWERED):
+                change = fewer
+        return change
+
     def _best(self, change: Change, now: Assessment, failing: list[Finding]) -> Change | None:
         """The first candidate that mends the first finding which can be mended without breaking another."""
         broken = {_key(finding) for finding in failing}
@@ -128,6 +141,12 @@ class Search:
                     if _key(finding) not in left and left < broken:
                         return {**change, **more}
         return None
+
+
+def _parts(change: Change) -> list[tuple[str, ...]]:
+    """The paths of a change one by one; the two counts of a layout stay together, because they share the same modules."""
+    layout = tuple(path for path in LAYOUT if path in change)
+    return [layout, *((path,) for path in change if path not in layout)]
 
 
 def _fix(change: Change, after: Assessment) -> Fix:

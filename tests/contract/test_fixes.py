@@ -55,6 +55,20 @@ def test_fixes_change_something_and_are_told_apart(name):
             assert any(said.get(path) != str(value) for path, value in change.items())
 
 
+LAYOUT = {"array.modules_in_series", "array.strings_in_parallel"}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_part_of_a_fix_is_idle(name):
+    """Without any one part of it something fails, or a question is open that was answered; a layout counts as one part."""
+    for finding, fix in fixes(name):
+        for part in [{path} for path in fix.change if path not in LAYOUT] + [LAYOUT & set(fix.change)]:
+            fewer = {path: value for path, value in fix.change.items() if path not in part}
+            if part and fewer:
+                after = assess(with_change(name, fewer), load_book()).verdict
+                assert after in (Verdict.FAILS, Verdict.NEEDS_INPUT), (finding.id, fix, part)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_only_what_fails_is_mended(name):
     """A finding that holds has no fixes; everything else of the assessment is as without the search."""
