@@ -68,11 +68,6 @@ def visits(open_page, address, pages):
     return {path: visit(page, address + path) for path in pages}
 
 
-# The tests of one group share their visits, so they run in one process.
-crawl = pytest.mark.xdist_group("crawl")
-
-
-@crawl
 def test_opens(visits):
     """Every page answers, has a title, a language and one main heading."""
     bad = {
@@ -85,7 +80,6 @@ def test_opens(visits):
     assert not bad, listed(bad)
 
 
-@crawl
 def test_titles_differ(visits):
     """No two pages have the same title, so a reader can tell them apart among open windows."""
     titles = [seen.title for seen in visits.values()]
@@ -93,7 +87,6 @@ def test_titles_differ(visits):
     assert sorted(set(titles)) == sorted(titles)
 
 
-@crawl
 def test_asks_no_other_place(visits, address):
     """Every request goes to the site itself."""
     foreign = {
@@ -106,7 +99,6 @@ def test_asks_no_other_place(visits, address):
     assert not foreign
 
 
-@crawl
 def test_browser_has_no_complaints(visits):
     """No script fails, no file is missing and the console stays empty on any page."""
     complaints = {path: seen.complaints for path, seen in visits.items() if seen.complaints}
@@ -114,7 +106,6 @@ def test_browser_has_no_complaints(visits):
     assert not complaints, listed(complaints)
 
 
-@crawl
 def test_ids_are_unique(visits):
     """No id stands twice on a page, so every link to a place on it has one target."""
     twice = {
@@ -130,7 +121,6 @@ def place(link):
     return folder + slash + (name if name != "index.html" else "")
 
 
-@crawl
 def test_links_lead_somewhere(visits, address, site):
     """Every link inside the site leads to a file or a page that exists and, with a fragment, to a place on it."""
     broken = set()
@@ -149,7 +139,6 @@ def test_links_lead_somewhere(visits, address, site):
     assert not broken, "\n" + "\n".join(sorted(broken))
 
 
-@crawl
 def test_other_places_are_linked_safely(visits, address):
     """A link that leaves the site is to be opened over an encrypted connection or is a mail address."""
     links = {link for seen in visits.values() for link in seen.links if not link.startswith(address)}
@@ -157,7 +146,6 @@ def test_other_places_are_linked_safely(visits, address):
     assert not {link for link in links if urlsplit(link).scheme not in {"https", "mailto"}}
 
 
-@crawl
 def test_reachable_from_the_start_page(visits, address):
     """A reader who only follows links from the start page finds every page but the gallery of odd designs."""
     reached, waiting = set(), [""]
