@@ -10,7 +10,7 @@ from calc.render.before import Place, places
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label
 from calc.render.form import form_texts
-from calc.render.numbers import in_words, show_text
+from calc.render.numbers import NO_BREAK, in_words, show_text
 from calc.render.sentences import finding_pair
 from calc.render.view import MARKS
 
@@ -158,7 +158,10 @@ def _difference(then: Step | None, now: Step | None, words: Words, system: str) 
     if _figure(then, words, system) == _figure(now, words, system):
         return words("compare.alike")
     unit = "K" if now.unit == "degC" else now.unit
-    return words("compare.more" if more > 0 else "compare.less", difference=show_text(abs(more), unit, system=system))
+    difference = show_text(abs(more), unit, system=system)
+    if unit == "%":
+        difference = words("compare.points", number=difference.partition(NO_BREAK)[0])
+    return words("compare.more" if more > 0 else "compare.less", difference=difference)
 
 
 def _findings(pinned: Assessment, here: Assessment, words: Words, system: str) -> Iterator[FindingRow]:

@@ -72,6 +72,11 @@ class Form:
     quick: tuple[Control, ...]
     sections: tuple[FormSection, ...]
 
+    @property
+    def open(self) -> bool:
+        """Whether something wrong stands in a section, so that it must be seen."""
+        return any(control.problem for section in self.sections for control in section.controls)
+
 
 @dataclass(frozen=True, slots=True)
 class Typed:
@@ -193,7 +198,7 @@ class _Maker:
             f"form-{slug(name)}",
             section_title(name, self.words),
             controls,
-            any(control.problem or control.changed for control in controls),
+            any(control.problem for control in controls),
         )
 
     def _kept(self, path: str, field: Field) -> Control:

@@ -1,9 +1,8 @@
 // @ts-check
 // When the calculation starts: at the first touch of the form, or when the reader stirs and the line costs nothing.
 
-import { words } from "./page.mjs";
+import { lineOf, start } from "./runtime/client.mjs";
 import { noTrouble, showProgress, showTrouble } from "./speak.mjs";
-import { start } from "./runtime/client.mjs";
 
 /** @type {Promise<boolean> | null} */
 let begun = null;
@@ -15,18 +14,13 @@ export function begin() {
 }
 
 async function attempt() {
-  if (typeof WebAssembly !== "object") {
-    showTrouble(words("no-wasm"));
-    return false;
-  }
   try {
     await start({ onProgress: showProgress });
     noTrouble();
     return true;
   } catch (error) {
     begun = null;
-    const why = error instanceof Error ? error.message : String(error);
-    showTrouble(navigator.onLine ? words("no-start", { why }) : words("no-network"));
+    showTrouble(lineOf(error));
     return false;
   }
 }

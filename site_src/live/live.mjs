@@ -8,11 +8,11 @@ import { isTyping, watchFields } from "./fields.mjs";
 import { copyLink, save, textOf } from "./files.mjs";
 import { begin, whenWorthwhile } from "./begin.mjs";
 import { offline } from "./offline.mjs";
-import { data, one, words } from "./page.mjs";
+import { data, one } from "./page.mjs";
 import { noTrouble, showTrouble, speak } from "./speak.mjs";
 import { History } from "./state.mjs";
 import { Work } from "./work.mjs";
-import { ask } from "./runtime/client.mjs";
+import { ask, lineOf } from "./runtime/client.mjs";
 import { patch } from "./patch.mjs";
 
 /** @typedef {import("./work.mjs").Answer} Answer */
@@ -54,8 +54,7 @@ if (data) {
       document.dispatchEvent(new CustomEvent("arraybook:painted"));
     },
     failed(error) {
-      showTrouble(words("no-answer"));
-      console.error(error);
+      showTrouble(lineOf(error));
     },
   });
 
@@ -240,6 +239,7 @@ if (data) {
   addEventListener("hashchange", () => setTimeout(tellAgain));
   units(system === "metric" ? "metric" : "us");
   whenWorthwhile(() => (system === "us" ? void begin() : void again({})));
-  offline.show();
+  bench.show(history.now);
+  void offline.show();
   listen(true);
 }

@@ -1,7 +1,7 @@
 // @ts-check
 // Keeping the pages and the calculation on this device: the size is said first, and how it stands afterwards.
 
-import { keepForOffline, offlineState } from "./runtime/client.mjs";
+import { Failure, keepForOffline, lineOf, offlineState } from "./runtime/client.mjs";
 import { megabytes, words } from "./page.mjs";
 
 const line = document.getElementById("bench-offline");
@@ -20,22 +20,22 @@ export const offline = {
   async show() {
     try {
       const state = await offlineState();
-      if (state.kept) tell(words("offline-kept"), false);
-      else if (state.possible) tell(words("offline-size", { size: megabytes(state.bytes) }), true);
-      else tell(words("no-storage"), false);
-    } catch {
-      tell(words("no-storage"), false);
+      if (state.reason) tell(lineOf(new Failure(state.reason)), false);
+      else if (state.runtime) tell(words(state.pages ? "offline-kept" : "offline-soon"), false);
+      else tell(words("offline-size", { size: megabytes(state.left) }), true);
+    } catch (error) {
+      tell(lineOf(error), false);
     }
   },
 
   async keep() {
     try {
-      await keepForOffline((/** @type {number} */ done, /** @type {number} */ total) =>
+      await keepForOffline(({ done, total }) =>
         tell(words("offline-keeping", { done: megabytes(done), total: megabytes(total) }), false),
       );
       await offline.show();
     } catch (error) {
-      tell(words("offline-failed", { why: error instanceof Error ? error.message : String(error) }), true);
+      tell(lineOf(error), true);
     }
   },
 };

@@ -1,7 +1,7 @@
 // @ts-check
 // What is said aloud or in one line: the new verdict, how far the calculation is, and what does not work.
 
-import { megabytes, one, words } from "./page.mjs";
+import { one, words } from "./page.mjs";
 
 /** Only a verdict that has stood for a moment is worth saying, in milliseconds. */
 const PAUSE = 800;
@@ -15,18 +15,16 @@ export function speak(text) {
   }, PAUSE);
 }
 
-/** @typedef {{stage: string, done?: number, total?: number}} Progress */
-
-/** @param {Progress} progress */
-export function showProgress({ stage, done = 0, total = 0 }) {
+/**
+ * How far the start of the calculation is, in real bytes and stages.
+ * @param {{stage: string, line: string, done: number, total: number}} progress
+ */
+export function showProgress({ stage, line, done, total }) {
   const bar = /** @type {HTMLProgressElement} */ (one("bench-bytes"));
   one("bench-progress").hidden = stage === "ready";
   one("bench-trouble").hidden = true;
-  const fetching = stage !== "ready" && total > 0 && done < total;
-  one("bench-stage").textContent = fetching
-    ? words("loading", { done: megabytes(done), total: megabytes(total) })
-    : words("starting");
-  if (total > 0) {
+  one("bench-stage").textContent = `${line}. ${words("kept")}`;
+  if (total > 0 && done < total) {
     bar.max = total;
     bar.value = done;
   } else bar.removeAttribute("value");

@@ -3,7 +3,7 @@
 // change never waits long. Only the newest answer reaches the form, so nothing typed is ever overwritten.
 
 import { patch } from "./patch.mjs";
-import { ask } from "./runtime/client.mjs";
+import { ask, life } from "./runtime/client.mjs";
 
 /**
  * @typedef {{base: string, set: Readonly<Record<string, string>>}} Asked
@@ -37,6 +37,7 @@ export class Work {
     this.waiting = null;
     this.busy = false;
     this.have = 0;
+    this.life = 0;
     this.patience = 0;
   }
 
@@ -69,7 +70,10 @@ export class Work {
   /** @param {Manner} manner */
   async turn(manner) {
     for (const [place, parts] of PARTS.entries()) {
-      const answer = /** @type {Answer} */ (await ask({ ...this.question(), parts, have: this.have }));
+      const answer = /** @type {Answer & {superseded?: true}} */ (
+        await ask({ ...this.question(), parts, have: this.known() })
+      );
+      if (answer.superseded) return;
       if (this.waiting && place > 0) return; // a newer change: only its verdicts and its form count
       if (!answer.ok) {
         if (!this.waiting) this.wrong(answer, manner);
@@ -81,6 +85,13 @@ export class Work {
       if (this.waiting) return;
     }
     this.told.painted();
+  }
+
+  /** The number of the answer that stands on the page; a core that was started anew remembers none. */
+  known() {
+    if (life() !== this.life) this.have = 0;
+    this.life = life();
+    return this.have;
   }
 
   /**
