@@ -131,6 +131,7 @@ function searching() {
   });
   words.addEventListener("input", () => void ask());
   words.addEventListener("keydown", (event) => {
+    if (event.key === "Escape") dialog.close(); // else the first press would only empty the field
     if (event.key !== "Enter") return;
     event.preventDefault(); // Enter would press Close, the dialog's only button
     found.querySelector("a")?.click();
