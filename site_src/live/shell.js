@@ -108,7 +108,7 @@ function searching() {
       count.textContent = "";
       return;
     }
-    const places = groups.map((group) => group[0]);
+    const places = groups.map((group) => ({ ...group[0], page: group.find((one) => !one.location.includes("#")) }));
     count.textContent = places.length === 0 ? "Nothing found." : places.length === 1 ? "1 page" : `${places.length} pages`;
     for (const place of places.slice(0, 20)) {
       const item = document.createElement("li");
@@ -117,6 +117,8 @@ function searching() {
       const at = place.text.indexOf("<mark");
       link.href = (script.dataset.home ?? ".") + "/" + place.location;
       link.textContent = plain(place.title);
+      const page = plain(place.page?.title ?? "");
+      if (page && page !== link.textContent) link.textContent = `${page}: ${link.textContent}`;
       text.textContent = plain(place.text.slice(Math.max(0, at - 60))).slice(0, 150).trim();
       item.append(link, text);
       found.append(item);
