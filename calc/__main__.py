@@ -10,6 +10,10 @@ import sys
 from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    from calc import Assessment, Design, Refused
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -20,29 +24,35 @@ def _use_own_environment() -> None:
         for python in (ROOT / ".venv/bin/python", ROOT / ".venv/Scripts/python.exe"):
             if python.exists() and Path(sys.prefix) != ROOT / ".venv":
                 os.execv(python, [str(python), "-m", "calc", *sys.argv[1:]])  # noqa: S606  # our own interpreter
-        sys.exit("calc needs the library pint: run python3 scripts/test once, it sets everything up; then run this again")
+        sys.exit(
+            "calc needs the library pint: run python3 scripts/test once, it sets everything up; then run this again"
+        )
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command of the terminal door and return its exit code."""
-    parser = argparse.ArgumentParser(prog="python -m calc", description="Check small solar arrays that charge batteries.")
+    parser = argparse.ArgumentParser(
+        prog="python -m calc", description="Check small solar arrays that charge batteries."
+    )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     one = commands.add_parser("check", help="findings for each design file, with the working")
     one.add_argument("files", nargs="+", metavar="FILE", help="design files (TOML)")
-    one.add_argument("--json", action="store_true", help="print the assessment as JSON (a list for several files)")
+    one.add_argument(
+        "--json", action="store_true", help="print the assessment as JSON (a list for several files)"
+    )
     one.add_argument("--metric", action="store_true", help="show metres instead of feet")
     given = parser.parse_args(arguments)
     return _check(given.files, json=given.json, system="metric" if given.metric else "us")
 
 
 def _check(files: Sequence[str], *, json: bool, system: str) -> int:
-    from calc import Assessment, Refused, as_text, check, load_book, read_design
+    from calc import Assessment, Refused, as_text, check, load_book
     from calc.model.assessment import Verdict
 
     assessments: list[tuple[str, Assessment]] = []
     refused = False
     for file in files:
-        design = _read(file, read_design)
+        design = _read(file)
         if isinstance(design, Refused):
             refused = True
             for problem in design.problems:
@@ -60,18 +70,17 @@ def _check(files: Sequence[str], *, json: bool, system: str) -> int:
     return int(any(one.verdict is Verdict.FAILS for _, one in assessments))
 
 
-def _read(file, read_design):  # noqa: ANN001, ANN202  # imported late, so that a missing library is told kindly
-    from calc import InputProblem, Refused
+def _read(file: str) -> "Design | Refused":
+    from calc import InputProblem, Refused, read_design
 
     try:
-        with open(file, "rb") as stream:
-            return read_design(stream.read())
+        return read_design(Path(file).read_bytes())
     except OSError as error:
         wanted = f"a file that can be read ({(error.strerror or 'it cannot').lower()})"
         return Refused((InputProblem("", file, wanted, "scenarios/examples/stock-water-pump.toml"),))
 
 
-def _say_json(assessments) -> None:  # noqa: ANN001
+def _say_json(assessments: "list[Assessment]") -> None:
     import json
 
     from calc.render.as_json import as_json, as_plain
@@ -79,11 +88,13 @@ def _say_json(assessments) -> None:  # noqa: ANN001
     if len(assessments) == 1:
         text = as_json(assessments[0])
     else:
-        text = json.dumps([as_plain(one) for one in assessments], indent=1, ensure_ascii=False, allow_nan=False)
+        text = json.dumps(
+            [as_plain(one) for one in assessments], indent=1, ensure_ascii=False, allow_nan=False
+        )
     _say(text.rstrip("\n"), sys.stdout)
 
 
-def _say(text: str, stream) -> None:  # noqa: ANN001
+def _say(text: str, stream: TextIO) -> None:
     """Print, spelling what the stream's encoding does not know as a question mark instead of failing."""
     encoding = stream.encoding or "ascii"
     stream.write(text.encode(encoding, "replace").decode(encoding) + "\n")

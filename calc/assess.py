@@ -41,7 +41,8 @@ def assess(design: Design, book: RuleBook) -> Assessment:
 def _citations(steps: Mapping[str, Step], findings: tuple[Finding, ...], book: RuleBook) -> dict[str, Cited]:
     clauses = {clause.clause: clause for clause in book.coverage}
     wanted = dict.fromkeys(
-        [key for step in steps.values() for key in step.cites] + [key for finding in findings for key in finding.cites]
+        [key for step in steps.values() for key in step.cites]
+        + [key for finding in findings for key in finding.cites]
     )
     cited = {key: _of_clause(clauses[key]) for key in wanted}
     for step in steps.values():
@@ -59,4 +60,6 @@ def _of_clause(clause: Clause) -> Cited:
 
 def _of_table(book: RuleBook, key: str) -> Cited:
     table = book.cited(key)
-    return Cited(key, table.clause, table.edition, table.title, table.standing, book.sources[table.source].url)
+    return Cited(
+        key, table.clause, table.edition, table.title, table.standing, book.sources[table.source].url
+    )

@@ -1,6 +1,16 @@
 """Quantities that follow from a design: each worked out once, with its formula and origins."""
 
-from calc.derive import battery, cable, coefficients, current, curves, joining, protection, temperature, voltage
+from calc.derive import (
+    battery,
+    cable,
+    coefficients,
+    current,
+    curves,
+    joining,
+    protection,
+    temperature,
+    voltage,
+)
 from calc.derive.parts import string_groups
 from calc.derive.trace import Trace
 from calc.model.design import Design

@@ -1,7 +1,6 @@
 """What the battery and the controller ask for: charging and starting voltages, charge current, PWM's price."""
 
-from calc.derive.cable import runs_carrying
-from calc.derive.parts import run_part
+from calc.derive.parts import run_part, runs_carrying
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.design import Given
@@ -67,7 +66,7 @@ def battery_voltages(trace: Trace) -> None:
     for name in ("absorption", "lowest"):
         given = trace.given(f"battery.{name}")
         if isinstance(given, Value):
-            trace.note(AS_GIVEN[name], given.number, **{AS_GIVEN[name].symbol: given})
+            trace.note(AS_GIVEN[name], given.number, {AS_GIVEN[name].symbol: given})
         else:
             _by_table(trace, name)
 
@@ -83,7 +82,7 @@ def _by_table(trace: Trace, name: str) -> None:
     default = trace.book.assumptions[f"battery.{name}"]
     said = f"{cell.number:g} V"
     trace.assume(f"battery.{name}", Given(cell.number, "V", said), default.why, safe_side=default.safe_side)
-    trace.note(BY_TABLE[name], cell.number, **{BY_TABLE[name].symbol: trace.cell(cell)})
+    trace.note(BY_TABLE[name], cell.number, {BY_TABLE[name].symbol: trace.cell(cell)})
 
 
 def missing_battery(trace: Trace, name: str) -> Quantity:
@@ -108,7 +107,7 @@ def at_controller(trace: Trace) -> None:
             f"{method.symbol}__{number}": _of_run(trace, name, key) for number, name in enumerate(names, 1)
         }
         if values:
-            trace.step(method, text=" + ".join(values), **values)
+            trace.step(method, values, text=" + ".join(values))
     vmp, drop = trace.find("vmp_hot_string_V"), total_drop(trace)
     trace.step(DROP_PERCENT_ALL, drop=drop, vmp_hot_string=vmp)
     trace.step(AT_CONTROLLER, vmp_hot_string=vmp, drop=drop)
@@ -154,7 +153,9 @@ def charging(trace: Trace) -> None:
         trace.step(CHARGING_MPPT, absorption=absorption, run_margin=margin)
         trace.step(EQUALISING_MPPT, equalise=equalise, run_margin=margin)
         trace.step(WAKE, absorption=absorption, start_margin=trace.value("controller.start_margin"))
-        trace.step(CHARGE_MPPT, power_stc=trace.find("power_stc_W"), battery_lowest=missing_battery(trace, "lowest"))
+        trace.step(
+            CHARGE_MPPT, power_stc=trace.find("power_stc_W"), battery_lowest=missing_battery(trace, "lowest")
+        )
     else:
         own = trace.value("controller.own_drop")
         trace.step(CHARGING_PWM, absorption=absorption, own_drop=own)
@@ -167,17 +168,27 @@ def charging(trace: Trace) -> None:
 def _given_away(trace: Trace, own: Value) -> None:
     vmp, imp = trace.find("vmp_stc_string_V"), trace.find("imp_array_A")
     low = trace.step(
-        GIVEN_AWAY, vmp_stc_string=vmp, battery_lowest=missing_battery(trace, "lowest"), own_drop=own, imp_array=imp
+        GIVEN_AWAY,
+        vmp_stc_string=vmp,
+        battery_lowest=missing_battery(trace, "lowest"),
+        own_drop=own,
+        imp_array=imp,
     )
     trace.step(
-        GIVEN_AWAY_FULL, vmp_stc_string=vmp, absorption=missing_battery(trace, "absorption"), own_drop=own, imp_array=imp
+        GIVEN_AWAY_FULL,
+        vmp_stc_string=vmp,
+        absorption=missing_battery(trace, "absorption"),
+        own_drop=own,
+        imp_array=imp,
     )
     trace.step(GIVEN_AWAY_SHARE, given_away=low, vmp_stc_string=vmp, imp_array=imp)
 
 
 def _output(trace: Trace) -> None:
     rated = trace.given("controller.rated_output_current")
-    trace.step(OUTPUT_LIMIT, rated_output=rated, clipping_accepted=trace.value("controller.clipping_accepted"))
+    trace.step(
+        OUTPUT_LIMIT, rated_output=rated, clipping_accepted=trace.value("controller.clipping_accepted")
+    )
     trace.step(CLIPPED, charge_current=trace.find("charge_current_A"), rated_output=rated)
     needed = trace.step(DEVICE_NEEDED, design_factor=trace.scalar("design_factor"), rated_output=rated)
     if isinstance(needed, Value):

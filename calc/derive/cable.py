@@ -14,7 +14,6 @@ CURRENT_DESIGN = Method("current_design", "design_factor * current_max", cites=(
 PER_LENGTH = Method(
     "resistance_per_length",
     "resistance_table * (1 + resistance_coefficient * (conductor_temperature - reference_temperature))",
-    
 )
 RESISTANCE = Method("resistance", "2 * length * resistance_per_length")
 DROP = Method("drop", "resistance * carried_hot")
@@ -26,7 +25,9 @@ SIZE_NEXT = Method("size_next", how="size-next")
 SAVED = Method("saved", "loss * (1 - resistance_table__2 / resistance_table__1)")
 EQUIVALENT = Method("size_equivalent", how="size-equivalent", cites=("Table 310.16, Table 310.17",))
 AMBIENT_AT_RUN = Method("ambient_at_run", "ambient + roof_adder", cites=("310.15(B)(2)",))
-AMPACITY = Method("ampacity", "ampacity_table * ambient_factor * count_factor", cites=("310.15(B)(1)", "310.15(C)(1)"))
+AMPACITY = Method(
+    "ampacity", "ampacity_table * ambient_factor * count_factor", cites=("310.15(B)(1)", "310.15(C)(1)")
+)
 NEEDED = Method("ampacity_needed", "current_max", cites=("690.8(B)",))
 SIZE_CORRECTED = Method("size_for_corrected", how="size-corrected", cites=("690.8(B)",))
 SIZE_UNCORRECTED = Method("size_for_uncorrected", how="size-uncorrected", cites=("690.8(B)",))
@@ -88,7 +89,9 @@ def run(trace: Trace, name: str, carries: str) -> None:
     part = run_part(name)
     carried = trace.find(LARGEST_CURRENT[carries]) if carries in LARGEST_CURRENT else _output(trace)
     largest = trace.step(CURRENT_MAX, part=part, carried=carried)
-    design = trace.step(CURRENT_DESIGN, part=part, design_factor=trace.scalar("design_factor"), current_max=largest)
+    design = trace.step(
+        CURRENT_DESIGN, part=part, design_factor=trace.scalar("design_factor"), current_max=largest
+    )
     installed = _installed(trace, part)
     _ampacity(trace, installed, largest)
     _least(trace, installed, largest, design)
@@ -132,7 +135,9 @@ def _allowed(trace: Trace, laid: Installed, awg: str) -> Value:
         found = trace.book.table("ampacity_free_air").find(laid.column, material=laid.material, size=awg)
         if found is not None:
             return trace.cell(found)
-    return trace.cell(trace.book.table("ampacity_raceway").cell(laid.column, material=laid.material, size=awg))
+    return trace.cell(
+        trace.book.table("ampacity_raceway").cell(laid.column, material=laid.material, size=awg)
+    )
 
 
 def _terminal(trace: Trace, laid: Installed, awg: str) -> Value:
@@ -180,8 +185,14 @@ def _least(trace: Trace, laid: Installed, largest: Quantity, design: Quantity) -
     if corrected is None or uncorrected is None or terminals is None:
         return
     three = (
-        trace.note(SIZE_CORRECTED, f"{corrected} {AWG}", part=part, current_max=largest,
-                   ambient_factor=laid.ambient_factor, count_factor=laid.count_factor),
+        trace.note(
+            SIZE_CORRECTED,
+            f"{corrected} {AWG}",
+            part=part,
+            current_max=largest,
+            ambient_factor=laid.ambient_factor,
+            count_factor=laid.count_factor,
+        ),
         trace.note(SIZE_UNCORRECTED, f"{uncorrected} {AWG}", part=part, current_design=design),
         trace.note(SIZE_TERMINALS, f"{terminals} {AWG}", part=part, current_design=design),
     )
@@ -218,7 +229,9 @@ def per_length(trace: Trace, laid_material: str, size: str, part: str) -> dict[s
     return {
         "resistance_table": trace.cell(table),
         "resistance_coefficient": trace.cell(coefficient),
-        "conductor_temperature": trace.value(part + "conductor_temperature", general="run.conductor_temperature"),
+        "conductor_temperature": trace.value(
+            part + "conductor_temperature", general="run.conductor_temperature"
+        ),
         "reference_temperature": trace.cell(reference_cell),
     }
 
@@ -226,10 +239,12 @@ def per_length(trace: Trace, laid_material: str, size: str, part: str) -> dict[s
 def _drop(trace: Trace, laid: Installed, carries: str, hot: Quantity) -> None:
     part = laid.part
     size, length = trace.given(part + "size"), trace.given(part + "length")
-    values = {"resistance_table": size} if isinstance(size, Unknown) else per_length(
-        trace, laid.material, str(size.value), part
+    values = (
+        {"resistance_table": size}
+        if isinstance(size, Unknown)
+        else per_length(trace, laid.material, str(size.value), part)
     )
-    each = trace.step(PER_LENGTH, part=part, **values)
+    each = trace.step(PER_LENGTH, values, part=part)
     resistance = trace.step(RESISTANCE, part=part, length=length, resistance_per_length=each)
     drop = trace.step(DROP, part=part, resistance=resistance, carried_hot=hot)
     if carries == "battery":
@@ -238,7 +253,9 @@ def _drop(trace: Trace, laid: Installed, carries: str, hot: Quantity) -> None:
         trace.step(DROP_PERCENT, part=part, drop=drop, vmp_hot_string=trace.find("vmp_hot_string_V"))
     if carries == "string":
         count = trace.find("string_count")
-        loss = trace.step(LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot)
+        loss = trace.step(
+            LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot
+        )
     else:
         loss = trace.step(LOSS, part=part, resistance=resistance, carried_hot=hot)
     if isinstance(size, Value):

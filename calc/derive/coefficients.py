@@ -13,7 +13,9 @@ RELATIVE = {
     "pmax": Method("pmax_coefficient", "pmax_coefficient_absolute / pmax"),
 }
 VMP_FROM_POWER = Method("vmp_coefficient", "pmax_coefficient - isc_coefficient", cites=("Hot voltage",))
-VMP_FROM_POWER_AND_IMP = Method("vmp_coefficient", "pmax_coefficient - imp_coefficient", cites=("Hot voltage",))
+VMP_FROM_POWER_AND_IMP = Method(
+    "vmp_coefficient", "pmax_coefficient - imp_coefficient", cites=("Hot voltage",)
+)
 PMAX = Method("pmax", "vmp * imp")
 
 METHODS = (*RELATIVE.values(), VMP_FROM_POWER, VMP_FROM_POWER_AND_IMP, PMAX)
@@ -28,7 +30,7 @@ def given_coefficient(trace: Trace, group: Strings, name: str) -> Quantity:
     if isinstance(given, Unknown) or given.unit == SHARE:
         return given
     base = power(trace, group) if name == "pmax" else trace.given(group.module(name))
-    return trace.step(RELATIVE[name], part=group.part, **{f"{name}_coefficient_absolute": given, name: base})
+    return trace.step(RELATIVE[name], {f"{name}_coefficient_absolute": given, name: base}, part=group.part)
 
 
 def coefficient(trace: Trace, group: Strings, name: str) -> Quantity:
@@ -55,7 +57,9 @@ def vmp_coefficient(trace: Trace, group: Strings) -> Quantity:
         return coefficient(trace, group, "vmp")
     of_imp = given_coefficient(trace, group, "imp")
     if isinstance(of_imp, Value):
-        return trace.step(VMP_FROM_POWER_AND_IMP, part=group.part, pmax_coefficient=of_power, imp_coefficient=of_imp)
+        return trace.step(
+            VMP_FROM_POWER_AND_IMP, part=group.part, pmax_coefficient=of_power, imp_coefficient=of_imp
+        )
     of_isc = coefficient(trace, group, "isc")
     return trace.step(VMP_FROM_POWER, part=group.part, pmax_coefficient=of_power, isc_coefficient=of_isc)
 

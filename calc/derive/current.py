@@ -11,8 +11,12 @@ ISC_STRING = Method("isc_string", "isc * (1 + rear_gain)")
 IMP_STRING = Method("imp_string", "imp")
 IMP_HOT_STRING = Method("imp_hot_string", "imp * (1 + imp_coefficient * (cell_hot - stc_cell))")
 CURRENT_MAX_STRING = Method("current_max_string", "continuous_factor * isc_string", cites=("690.8(A)",))
-CURRENT_DESIGN_STRING = Method("current_design_string", "design_factor * current_max_string", cites=("690.8(B)",))
-CURRENT_DESIGN_ARRAY = Method("current_design_array", "design_factor * current_max_array", cites=("690.8(B)",))
+CURRENT_DESIGN_STRING = Method(
+    "current_design_string", "design_factor * current_max_string", cites=("690.8(B)",)
+)
+CURRENT_DESIGN_ARRAY = Method(
+    "current_design_array", "design_factor * current_max_array", cites=("690.8(B)",)
+)
 POWER_STC = Method("power_stc", "strings_in_parallel * modules_in_series * pmax")
 SUMMED = {
     name: Method(f"{name}_array", f"strings_in_parallel * {name}_string", cites=("690.8(A)",))
@@ -60,7 +64,10 @@ def string_currents(trace: Trace, group: Strings) -> None:
         CURRENT_MAX_STRING, part=part, continuous_factor=trace.scalar("continuous_factor"), isc_string=isc
     )
     trace.step(
-        CURRENT_DESIGN_STRING, part=part, design_factor=trace.scalar("design_factor"), current_max_string=largest
+        CURRENT_DESIGN_STRING,
+        part=part,
+        design_factor=trace.scalar("design_factor"),
+        current_max_string=largest,
     )
 
 
@@ -72,23 +79,23 @@ def array_currents(trace: Trace, groups: tuple[Strings, ...]) -> None:
     """
     for name, method in SUMMED.items():
         text, values = _over(trace, groups, f"{name}_string")
-        trace.step(method, text=text, **values)
+        trace.step(method, values, text=text)
     trace.step(
         CURRENT_DESIGN_ARRAY,
         design_factor=trace.scalar("design_factor"),
         current_max_array=trace.find("current_max_array_A"),
     )
     text, values = _power(trace, groups)
-    trace.step(POWER_STC, text=text, **values)
+    trace.step(POWER_STC, values, text=text)
     if len(groups) == 1:
         return
     for name, method in LARGEST.items():
         found = {f"{name}__{group.number}": trace.find(group.part + method.target.key) for group in groups}
-        trace.step(method, text=f"max({', '.join(found)})", **found)
+        trace.step(method, found, text=f"max({', '.join(found)})")
 
 
 def counted(trace: Trace, group: Strings) -> Quantity:
-    """How many strings of this kind there are: given, else one (an assumption) where a kind's own number was left out."""
+    """How many strings of this kind there are: given, else one, noted as an assumption."""
     if group.design.strings:
         return trace.value(group.parallel, general="string.strings_in_parallel")
     return trace.given(group.parallel)

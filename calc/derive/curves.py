@@ -12,7 +12,6 @@ from calc.model.units import convert, rounded
 from calc.physics.curve import Curve, FitError, ModuleModel, fit
 from calc.physics.field import joint_mpp
 
-
 WAKE_HOT = Method("wake_irradiance_hot", how="curve-wake", cites=("Single-diode model",))
 WAKE_COLD = Method("wake_irradiance_cold", how="curve-wake", cites=("Single-diode model",))
 JOINED = Method("power_joined", how="curve-joined", cites=("Single-diode model",))
@@ -70,14 +69,19 @@ def _wake(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleMod
             return
         for name, cell in (("hot", hot), ("cold", cold)):
             found[name].append(model.irradiance_for_voc(needed.number / series.number, cell.number))
-    for name, method, cell, symbol in (("hot", WAKE_HOT, hot, "cell_hot"), ("cold", WAKE_COLD, cold, "cell_cold")):
-        lights = [light for light in found[name] if light is not None]
-        if len(lights) == len(groups):
-            trace.note(method, rounded(max(lights)), wake_needed=needed, **{symbol: cell})
+    _note_wake(trace, WAKE_HOT, found["hot"], {"wake_needed": needed, "cell_hot": hot})
+    _note_wake(trace, WAKE_COLD, found["cold"], {"wake_needed": needed, "cell_cold": cold})
+
+
+def _note_wake(trace: Trace, method: Method, lights: list[float | None], values: dict[str, Quantity]) -> None:
+    """Note the light that suffices for every string; nothing when one never reaches the voltage."""
+    enough = [light for light in lights if light is not None]
+    if len(enough) == len(lights):
+        trace.note(method, rounded(max(enough)), values)
 
 
 def _unlike(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:
-    """What unlike strings give together and apart at standard test conditions, W, and the current back at open circuit."""
+    """What unlike strings give together and apart at standard test conditions, W, and what flows back open."""
     irradiance, cell = standard(trace, "irradiance"), standard(trace, "cell temperature")
     strings: list[Curve] = []
     for group in groups:
@@ -88,9 +92,11 @@ def _unlike(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleM
         strings.append(curve.in_series(series.number).in_parallel(group.count))
     joint = joint_mpp(strings)
     conditions: dict[str, Quantity] = {"stc_irradiance": irradiance, "stc_cell": cell}
-    joined = trace.note(JOINED, rounded(joint.power_W), **conditions)
-    apart = trace.note(APART, rounded(joint.power_alone_W), **conditions)
-    trace.note(JOINED_VOLTAGE, rounded(joint.voltage_V), **conditions)
+    joined = trace.note(JOINED, rounded(joint.power_W), conditions)
+    apart = trace.note(APART, rounded(joint.power_alone_W), conditions)
+    trace.note(JOINED_VOLTAGE, rounded(joint.voltage_V), conditions)
     shares = zip(joint.open_circuit_currents_A, groups, strict=True)
-    trace.note(REVERSE_OPEN, rounded(max(0.0, *(-current / group.count for current, group in shares))), **conditions)
+    trace.note(
+        REVERSE_OPEN, rounded(max(0.0, *(-current / group.count for current, group in shares))), conditions
+    )
     trace.step(UNLIKE_LOSS, power_apart=apart, power_joined=joined)

@@ -22,7 +22,7 @@ METHODS = (JOINED, JOINED_OF_KIND, STAGE, STAGE_DESIGN, SPARE, STRING_COUNT, GRO
 
 @dataclass(frozen=True, slots=True)
 class Stage:
-    """One coupler in the chain: its number, the coupler of the design file it is, and how many strings it has joined."""
+    """One coupler in the chain: its number, its kind in the design file, and the strings it has joined."""
 
     number: int
     coupler: int
@@ -67,7 +67,7 @@ def couplers(trace: Trace, groups: tuple[Strings, ...]) -> None:
         total = trace.find("string_count")
         joined = trace.note(JOINED, float(stage.joined), part=part, string_count=total)
         text, values = _carried(trace, groups, stage, joined)
-        current = trace.step(STAGE, part=part, text=text, **values)
+        current = trace.step(STAGE, values, part=part, text=text)
         trace.step(STAGE_DESIGN, part=part, design_factor=trace.scalar("design_factor"), current=current)
 
 
@@ -103,7 +103,7 @@ def counts(trace: Trace, groups: tuple[Strings, ...]) -> None:
     for group in groups:
         name = "strings_in_parallel" if len(groups) == 1 else f"strings_in_parallel__{group.number}"
         values[name] = counted(trace, group)
-    total = trace.step(STRING_COUNT, text=" + ".join(values), **values)
+    total = trace.step(STRING_COUNT, values, text=" + ".join(values))
     if joining(trace) == "combiner":
         trace.step(SPARE, circuits=trace.given("combiner.circuits"), string_count=total)
 

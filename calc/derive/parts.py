@@ -57,5 +57,5 @@ def run_part(name: str) -> str:
 
 
 def runs_carrying(design: Design, what: str) -> tuple[str, ...]:
-    """Names of the runs that carry ``string``, ``array`` or ``battery`` current; a run that says nothing carries the array's."""
+    """Names of the runs that carry ``string``, ``array`` or ``battery`` current; unsaid means the array's."""
     return tuple(name for name in design.runs if (design.text(run_part(name) + "carries") or "array") == what)

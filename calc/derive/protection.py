@@ -7,8 +7,12 @@ from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.design import Given
 from calc.model.method import Method
 
-REVERSE = Method("reverse_current_string", "(strings_in_parallel - 1) * reverse_count * isc_string", cites=("690.9(A)",))
-REVERSE_UNLIKE = Method("reverse_current_string", "reverse_count * (isc_array - isc_string)", cites=("690.9(A)",))
+REVERSE = Method(
+    "reverse_current_string", "(strings_in_parallel - 1) * reverse_count * isc_string", cites=("690.9(A)",)
+)
+REVERSE_UNLIKE = Method(
+    "reverse_current_string", "reverse_count * (isc_array - isc_string)", cites=("690.9(A)",)
+)
 REVERSE_FED = Method(
     "reverse_current_string",
     "(strings_in_parallel - 1) * reverse_count * isc_string + feedback",
@@ -28,12 +32,18 @@ NEEDED_ANY = Method("string_fuse_needed", how="any-string")
 LEAST = Method("string_fuse_least", how="least-device", cites=("690.9(B)", "240.6(A)"))
 FUSE_GIVEN = Method("string_fuse", how="as-given")
 FUSE_CHOSEN = Method("string_fuse", how="fuse-chosen", cites=("690.9(B)", "240.6(A)"))
-WINDOW_LOW = Method("string_fuse_window_low", "fuse_window_low_factor * isc_string", cites=("IEC 62548 fuses",))
-WINDOW_HIGH = Method("string_fuse_window_high", "fuse_window_high_factor * isc_string", cites=("IEC 62548 fuses",))
+WINDOW_LOW = Method(
+    "string_fuse_window_low", "fuse_window_low_factor * isc_string", cites=("IEC 62548 fuses",)
+)
+WINDOW_HIGH = Method(
+    "string_fuse_window_high", "fuse_window_high_factor * isc_string", cites=("IEC 62548 fuses",)
+)
 FITTED = Method("string_fuse_fitted", how="fuses-fitted")
 CALLED_FOR = Method("string_fuse_called_for", how="fuses-called-for", cites=("690.9(A)",))
 PASSED = Method("reverse_passed_string", "reverse_current_string", cites=("690.9(A)",))
-PASSED_FUSED = Method("reverse_passed_string", "min(reverse_current_string, string_fuse)", cites=("690.9(A)",))
+PASSED_FUSED = Method(
+    "reverse_passed_string", "min(reverse_current_string, string_fuse)", cites=("690.9(A)",)
+)
 LARGEST = {
     name: Method(name, f"max({name}__1, {name}__2)")
     for name in ("reverse_current_string", "reverse_current_iec_string", "string_fuse_least")
@@ -87,10 +97,10 @@ def reverse_current(trace: Trace, group: Strings, groups: tuple[Strings, ...]) -
     if len(groups) == 1:
         method = REVERSE if fed is None else REVERSE_FED
         strings = counted(trace, group)
-        trace.step(method, part=part, strings_in_parallel=strings, reverse_count=count, isc_string=isc, **more)
+        trace.step(method, more, part=part, strings_in_parallel=strings, reverse_count=count, isc_string=isc)
     else:
         method = REVERSE_UNLIKE if fed is None else REVERSE_FED_UNLIKE
-        trace.step(method, part=part, reverse_count=count, isc_array=array, isc_string=isc, **more)
+        trace.step(method, more, part=part, reverse_count=count, isc_array=array, isc_string=isc)
     trace.step(
         REVERSE_IEC,
         part=part,
@@ -111,15 +121,17 @@ def _limit(trace: Trace, group: Strings) -> None:
             wires[f"ampacity__{number}"] = found
     if wires:
         text = f"min(max_series_fuse, {', '.join(wires)})"
-        trace.step(REVERSE_LIMIT_RUNS, part=group.part, text=text, max_series_fuse=own, **wires)
+        trace.step(REVERSE_LIMIT_RUNS, wires, part=group.part, text=text, max_series_fuse=own)
     else:
         trace.step(REVERSE_LIMIT, part=group.part, max_series_fuse=own)
 
 
 def _needed(trace: Trace, group: Strings) -> None:
-    reverse, limit = (trace.find(group.part + key) for key in ("reverse_current_string_A", "reverse_limit_string_A"))
+    reverse, limit = (
+        trace.find(group.part + key) for key in ("reverse_current_string_A", "reverse_limit_string_A")
+    )
     if string_count(trace.design) == 1 and feedback(trace) is None:
-        trace.note(NEEDED_ALONE, False, part=group.part, reverse_current_string=reverse)  # noqa: FBT003
+        trace.note(NEEDED_ALONE, False, part=group.part, reverse_current_string=reverse)
     else:
         trace.step(NEEDED, part=group.part, reverse_current_string=reverse, reverse_limit_string=limit)
 
@@ -162,10 +174,13 @@ def _least(trace: Trace, group: Strings) -> None:
 def _joined(trace: Trace, groups: tuple[Strings, ...]) -> None:
     for name, method in LARGEST.items():
         values = {f"{name}__{group.number}": trace.find(group.part + method.target.key) for group in groups}
-        trace.step(method, text=f"max({', '.join(values)})", **values)
-    answers = {f"string_fuse_needed__{group.number}": trace.find(group.part + "string_fuse_needed") for group in groups}
+        trace.step(method, values, text=f"max({', '.join(values)})")
+    answers = {
+        f"string_fuse_needed__{group.number}": trace.find(group.part + "string_fuse_needed")
+        for group in groups
+    }
     needed = any(bool(answer.value) for answer in answers.values() if isinstance(answer, Value))
-    trace.note(NEEDED_ANY, needed, **answers)
+    trace.note(NEEDED_ANY, needed, answers)
 
 
 def _fitted(trace: Trace, groups: tuple[Strings, ...]) -> None:

@@ -10,7 +10,6 @@ CELL_COLD = Method("cell_cold", "coldest", cites=("690.7(A)",))
 RISE = Method(
     "rise",
     "(noct - noct_air) / noct_irradiance * stc_irradiance + mounting_rise",
-    
 )
 CELL_HOT = Method("cell_hot", "hottest + rise")
 

@@ -11,6 +11,7 @@ from calc.model.units import UNITS, convert
 from calc.tables import Cell, RuleBook
 
 ANSWER = ">"
+NOTHING: Mapping[str, Quantity] = {}
 
 
 class Trace:
@@ -33,7 +34,7 @@ class Trace:
         return Unknown((path,)) if given is None else Value(given.value, given.unit, f"given {path}")
 
     def value(self, path: str, *, general: str = "") -> Value:
-        """The value at ``path``, else the default of ``general`` (the path without part names), noted as an assumption."""
+        """The value at ``path``, else the default of ``general`` (the path without parts), noted as assumed."""
         given = self.design.values.get(path)
         if given is not None:
             return Value(given.value, given.unit, f"given {path}")
@@ -63,15 +64,24 @@ class Trace:
         found = self.steps.get(step)
         return Unknown(()) if found is None else Value(found.result, found.unit, f"step {step}")
 
-    def step(self, method: Method, *, part: str = "", text: str = "", **values: Quantity) -> Quantity:
+    def step(
+        self,
+        method: Method,
+        values: Mapping[str, Quantity] = NOTHING,
+        *,
+        part: str = "",
+        text: str = "",
+        **more: Quantity,
+    ) -> Quantity:
         """Work out ``method`` from ``values`` (by name in the formula) and keep it as a step.
 
         Args:
             method: the formula and its symbol.
             part: prefix of the step's id where a part repeats (``run.home run.``).
             text: the formula with indices, where its length depends on the design; else the method's own.
-            values: one quantity a name, in any unit of the right kind.
+            values, more: one quantity a name, in any unit of the right kind.
         """
+        values = {**values, **more}
         missing = _missing(values)
         if missing is not None:
             return missing
@@ -91,9 +101,23 @@ class Trace:
         return self._keep(method, part, formula.text, known, result)
 
     def note(
-        self, method: Method, result: float | str | bool, *, part: str = "", **values: Quantity
+        self,
+        method: Method,
+        result: float | str | bool,
+        values: Mapping[str, Quantity] = NOTHING,
+        *,
+        part: str = "",
+        **more: Quantity,
     ) -> Quantity:
-        """Keep a step that is a look-up or an iteration: ``result`` found from ``values`` in the way ``method.how`` says."""
+        """Keep a step that is a look-up or an iteration: ``result`` found in the way ``method.how`` says.
+
+        Args:
+            method: the symbol, and the catalogue code of how it was found.
+            result: what was found, in the symbol's unit.
+            part: prefix of the step's id where a part repeats.
+            values, more: what it was found from, one quantity a name.
+        """
+        values = {**values, **more}
         missing = _missing(values)
         if missing is not None:
             return missing

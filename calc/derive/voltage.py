@@ -30,8 +30,14 @@ VMP_HOT = Method(
     cites=("Hot voltage",),
 )
 HEAT_TAKEN = Method("heat_taken", "vmp_stc_string - vmp_hot_string")
-HIGHEST = {name: Method(name, f"max({name}__1, {name}__2)") for name in ("voc_stc_string", "voc_cold_string", "cold_limit")}
-LOWEST = {name: Method(name, f"min({name}__1, {name}__2)") for name in ("voc_hot_string", "vmp_stc_string", "vmp_hot_string")}
+HIGHEST = {
+    name: Method(name, f"max({name}__1, {name}__2)")
+    for name in ("voc_stc_string", "voc_cold_string", "cold_limit")
+}
+LOWEST = {
+    name: Method(name, f"min({name}__1, {name}__2)")
+    for name in ("voc_hot_string", "vmp_stc_string", "vmp_hot_string")
+}
 
 METHODS = (
     VOC_STC,
@@ -139,7 +145,9 @@ def _limit_by_table(trace: Trace, part: str, series: Quantity, voc: Quantity, li
         return
     table = trace.book.table("cold_factor")
     factors = sorted(zip(table.column("factor"), table.column("from_C"), strict=True))
-    inside = [cold for factor, cold in factors if series.number * voc.number * float(factor or 0) <= limit.number]
+    inside = [
+        cold for factor, cold in factors if series.number * voc.number * float(factor or 0) <= limit.number
+    ]
     if inside and len(inside) < len(factors):
         trace.note(
             COLD_LIMIT_BY_TABLE,
@@ -168,4 +176,4 @@ def joined_voltages(trace: Trace, groups: tuple[Strings, ...]) -> None:
             values = {f"{name}__{number}": value for number, value in found if isinstance(value, Value)}
             if values:
                 names = ", ".join(values)
-                trace.step(method, text=f"{function}({names})" if len(values) > 1 else names, **values)
+                trace.step(method, values, text=f"{function}({names})" if len(values) > 1 else names)

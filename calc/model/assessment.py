@@ -53,8 +53,8 @@ Quantity = Value | Unknown
 class Step:
     """One line of working: ``symbol = formula`` with each value's origin, and the result.
 
-    ``formula`` is a text in the closed grammar, or empty when the step is a look-up or a method that iterates; then
-    ``method`` names the sentence in the word catalogue that says how it was found.
+    ``formula`` is a text in the closed grammar, or empty when the step is a look-up or a method that
+    iterates; then ``method`` names the sentence in the word catalogue that says how it was found.
     """
 
     id: str
@@ -89,7 +89,8 @@ class NotChecked:
 class Fix:
     """A change that was tried on the whole design and after which nothing fails.
 
-    ``change`` maps paths to the text a design file would have there; ``verdict`` is the whole design's afterwards.
+    ``change`` maps paths to the text a design file would have there; ``verdict`` is the whole design's
+    afterwards.
     """
 
     change: Mapping[str, str | int | bool]
@@ -108,9 +109,10 @@ class Remark:
 class Finding:
     """One question answered.
 
-    ``sense`` is ``at most`` or ``at least``; ``margin`` is the room left in ``unit``, positive when inside the limit.
-    ``reason`` is a word-catalogue code: why it does not apply, or how it was decided; ``remarks`` are further sentences;
-    ``needs`` lists the paths that would have to be given. ``harm`` says what a failure costs: ``damage``, ``code`` or ``energy``.
+    ``sense`` is ``at most`` or ``at least``; ``margin`` is the room left in ``unit``, positive when inside
+    the limit. ``reason`` is a word-catalogue code: why it does not apply, or how it was decided; ``remarks``
+    are further sentences; ``needs`` lists the paths that would have to be given. ``harm`` says what a failure
+    costs: ``damage``, ``code`` or ``energy``.
     """
 
     id: str

@@ -22,7 +22,8 @@ class Given:
 class Design:
     """Everything an author said: ``values`` by path, and the names of the parts that can be repeated, in file order.
 
-    ``notes`` are (path, code) pairs of possible but unlikely values that were accepted; their words are in the catalogue.
+    ``notes`` are (path, code) pairs of possible but unlikely values that were accepted; their words are in
+    the catalogue.
     """
 
     values: Mapping[str, Given]

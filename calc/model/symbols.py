@@ -11,7 +11,7 @@ from calc.model.units import UNITS
 
 @dataclass(frozen=True, slots=True)
 class Symbol:
-    """A quantity's name, fixed unit, printed letter and subscript, and whether it is a ``point`` or a ``difference``."""
+    """A quantity's name, unit, printed letter and subscript, and whether it is a ``point`` or ``difference``."""
 
     name: str
     unit: str

@@ -42,7 +42,7 @@ UNITS: dict[str, Unit] = {
 }
 
 DIGITS = 10
-"""Significant digits that are kept: beyond them lie the noise of the arithmetic and the differences between platforms."""
+"""Significant digits that are kept: beyond lie the arithmetic's noise and the platforms' differences."""
 
 
 def rounded(value: float) -> float:

@@ -35,7 +35,9 @@ def _layouts(design: Design) -> tuple[int, int] | None:
     return None if series is None or strings is None else (int(series), int(strings))
 
 
-def fewer_in_series(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:
+def fewer_in_series(
+    design: Design, assessment: Assessment, finding: Finding, book: RuleBook
+) -> Iterator[Change]:
     """The same modules in shorter strings, then shorter strings and fewer modules."""
     layout = _layouts(design)
     if layout:
@@ -47,7 +49,9 @@ def fewer_in_series(design: Design, assessment: Assessment, finding: Finding, bo
             yield {"array.modules_in_series": _count(shorter)}
 
 
-def more_in_series(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:
+def more_in_series(
+    design: Design, assessment: Assessment, finding: Finding, book: RuleBook
+) -> Iterator[Change]:
     """The same modules in longer strings, then one to three modules more in each string."""
     layout = _layouts(design)
     if layout:
@@ -59,7 +63,9 @@ def more_in_series(design: Design, assessment: Assessment, finding: Finding, boo
             yield {"array.modules_in_series": _count(longer)}
 
 
-def fewer_strings(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:
+def fewer_strings(
+    design: Design, assessment: Assessment, finding: Finding, book: RuleBook
+) -> Iterator[Change]:
     """One string less at a time."""
     layout = _layouts(design)
     for fewer in range(layout[1] - 1, 0, -1) if layout else ():
@@ -118,7 +124,9 @@ def larger_runs(design: Design, assessment: Assessment, finding: Finding, book: 
             yield {run_part(name) + "size": Given(larger, "size", larger)}
 
 
-def larger_coupler(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:
+def larger_coupler(
+    design: Design, assessment: Assessment, finding: Finding, book: RuleBook
+) -> Iterator[Change]:
     """Couplers of the next rating that is sold."""
     if finding.actual is None:
         return
@@ -148,7 +156,9 @@ def combiner(design: Design, assessment: Assessment, finding: Finding, book: Rul
     yield change
 
 
-def more_circuits(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:
+def more_circuits(
+    design: Design, assessment: Assessment, finding: Finding, book: RuleBook
+) -> Iterator[Change]:
     """A combiner with a circuit for every string."""
     yield {"combiner.circuits": _count(string_count(design))}
 
@@ -158,7 +168,9 @@ def mppt(design: Design, assessment: Assessment, finding: Finding, book: RuleBoo
     yield {"controller.kind": Given("mppt", "", "mppt")}
 
 
-def larger_ground(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:
+def larger_ground(
+    design: Design, assessment: Assessment, finding: Finding, book: RuleBook
+) -> Iterator[Change]:
     """The least grounding conductor the table allows."""
     least = assessment.steps.get("ground_least")
     if least is not None:
@@ -209,9 +221,21 @@ CANDIDATES: dict[str, tuple[Maker, ...]] = {
     "small-conductor-device": (larger_runs, larger_device("combiner.breaker", "current_design_array_A")),
     "coupler-current": (larger_coupler, more_in_series, combiner, fewer_strings),
     "combiner-circuits": (more_circuits, more_in_series, fewer_strings),
-    "combiner-bar": (larger_device("combiner.bar_rating", "current_design_array_A"), more_in_series, fewer_strings),
-    "breaker-rating": (larger_device("combiner.breaker", "current_design_array_A"), larger_runs, fewer_strings),
-    "disconnect-rating": (larger_device("disconnect.rating", "current_max_array_A"), more_in_series, fewer_strings),
+    "combiner-bar": (
+        larger_device("combiner.bar_rating", "current_design_array_A"),
+        more_in_series,
+        fewer_strings,
+    ),
+    "breaker-rating": (
+        larger_device("combiner.breaker", "current_design_array_A"),
+        larger_runs,
+        fewer_strings,
+    ),
+    "disconnect-rating": (
+        larger_device("disconnect.rating", "current_max_array_A"),
+        more_in_series,
+        fewer_strings,
+    ),
     "grounding-conductor-size": (larger_ground,),
     "battery-side-device": (larger_device("battery.device", "battery_device_needed_A"), larger_runs),
 }

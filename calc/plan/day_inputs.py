@@ -38,7 +38,7 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """Strings of one kind: module, modules in series, strings, rise of the cells in full sun (K), share of rear light."""
+    """Strings of one kind: module, modules in series, strings, cells' rise in full sun (K), rear light."""
 
     module: ModuleModel
     series: int

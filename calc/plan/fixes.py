@@ -34,7 +34,9 @@ def check(design: Design, book: RuleBook) -> Assessment:
     single = {_key(finding): search.single(assessment, finding) for finding in failing}
     combined = [] if min(len(fixes) for fixes in single.values()) >= ENOUGH else search.combined(assessment)
     findings = tuple(
-        replace(finding, fixes=_unlike([*single[_key(finding)], *combined])) if _key(finding) in single else finding
+        replace(finding, fixes=_unlike([*single[_key(finding)], *combined]))
+        if _key(finding) in single
+        else finding
         for finding in assessment.findings
     )
     return replace(assessment, findings=findings)
@@ -92,7 +94,9 @@ class Search:
         found: dict[frozenset[str], Fix] = {}
         first = _failing(assessment)[0]
         kinds = _changes(self.design, assessment, first, self.book)
-        starts = [change for turn in zip_longest(*kinds) for change in turn if change]  # the mildest of each kind first
+        starts = [
+            change for turn in zip_longest(*kinds) for change in turn if change
+        ]  # the mildest of each kind first
         for start in ({}, *starts[:MOST_STARTS]):
             change = self._mend(dict(start))
             if change:
@@ -144,7 +148,7 @@ class Search:
 
 
 def _parts(change: Change) -> list[tuple[str, ...]]:
-    """The paths of a change one by one; the two counts of a layout stay together, because they share the same modules."""
+    """The paths of a change one by one; the two counts of a layout stay together: they share the modules."""
     layout = tuple(path for path in LAYOUT if path in change)
     return [layout, *((path,) for path in change if path not in layout)]
 

@@ -79,7 +79,12 @@ def _step(step: Step) -> Plain:
 
 
 def _finding(finding: Finding, words: Words) -> Plain:
-    plain: Plain = {"id": finding.id, "part": finding.part, "verdict": finding.verdict.value, "harm": finding.harm}
+    plain: Plain = {
+        "id": finding.id,
+        "part": finding.part,
+        "verdict": finding.verdict.value,
+        "harm": finding.harm,
+    }
     if finding.actual is not None and finding.limit is not None and finding.margin is not None:
         plain |= {
             "actual": number(finding.actual.value),

@@ -16,9 +16,14 @@ LEFT = 15
 
 
 def as_text(
-    assessment: Assessment, name: str = "", *, system: str = "us", words: Words | None = None, ascii_only: bool = False
+    assessment: Assessment,
+    name: str = "",
+    *,
+    system: str = "us",
+    words: Words | None = None,
+    ascii_only: bool = False,
 ) -> str:
-    """The verdict, what to fix, every finding, the working, assumptions, and what was not checked, wrapped at 80 columns.
+    """The verdict, what to fix, findings, working, assumptions and what was not checked, at 80 columns.
 
     Args:
         assessment: what to print.
@@ -38,7 +43,9 @@ def as_text(
         _section(words("text.working"), _working(assessment, words, system)),
         _section(words("text.assumed"), _assumed(assessment)),
         _section(words("text.not_checked"), _not_checked(assessment)),
-        _wrap(words("text.edition", rules=assessment.rules, core=assessment.core, tables=assessment.rules_hash)),
+        _wrap(
+            words("text.edition", rules=assessment.rules, core=assessment.core, tables=assessment.rules_hash)
+        ),
         _wrap(words("text.caution")),
     ]
     text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ") + "\n"
@@ -52,7 +59,9 @@ def _verdict(assessment: Assessment, viewer: Viewer, words: Words) -> list[str]:
 
 
 def _wrap(text: str, first: str = "", rest: str = "") -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest, break_long_words=True) or [first]
+    return textwrap.wrap(
+        text, WIDTH, initial_indent=first, subsequent_indent=rest, break_long_words=True
+    ) or [first]
 
 
 def _section(title: str, lines: list[str]) -> list[str]:

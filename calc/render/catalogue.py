@@ -1,6 +1,7 @@
-"""The word catalogue: every sentence a reader sees that is not in a template, by key, so that a second language is a folder.
+"""The word catalogue: every sentence that is not in a template, by key; a second language is a folder.
 
-The TOML files of ``words/<language>/`` are merged; a key is the dotted path of its table (``finding.run-ampacity.fails``).
+The TOML files of ``words/<language>/`` are merged; a key is the dotted path of its table, such as
+``finding.run-ampacity.fails``.
 """
 
 import tomllib

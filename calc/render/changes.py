@@ -10,7 +10,9 @@ REPEATED = ("run", "coupler", "string")
 def change_says(change: Mapping[str, str | int | bool], words: Words) -> str:
     """One sentence that tells a reader what a fix changes: «Put 2 modules in series and make the home run 4 AWG.»"""
     parts = [_one(path, value, words) for path, value in change.items()]
-    sentence = parts[0] if len(parts) == 1 else words("fix_joined", first=", ".join(parts[:-1]), last=parts[-1])
+    sentence = (
+        parts[0] if len(parts) == 1 else words("fix_joined", first=", ".join(parts[:-1]), last=parts[-1])
+    )
     return sentence[:1].upper() + sentence[1:] + "."
 
 

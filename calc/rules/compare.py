@@ -13,8 +13,8 @@ STEP = "step "
 class Question:
     """What a rule asks: its finding's id, what a failure costs, the margin that counts as tight, and the clauses.
 
-    ``harm`` is ``damage``, ``code`` or ``energy``; ``tight`` a column of the tight-margins table, or empty where the
-    answer is a plain yes or no.
+    ``harm`` is ``damage``, ``code`` or ``energy``; ``tight`` a column of the tight-margins table, or empty
+    where the answer is a plain yes or no.
     """
 
     id: str
@@ -32,7 +32,7 @@ def tight_share(trace: Trace, question: Question) -> float:
     return convert(percent, "%", "")
 
 
-def compare(
+def compare(  # noqa: PLR0913 - the one maker of findings takes all that a finding is made of
     trace: Trace,
     question: Question,
     *,
@@ -46,9 +46,10 @@ def compare(
 ) -> Finding:
     """Make the finding that ``actual`` stays ``at most`` or ``at least`` ``limit``.
 
-    A value equal to its limit is inside it; both are taken at the digits that are printed, so that noise of the arithmetic
-    decides nothing. Margin is the room left, in the limit's unit, negative when the limit is passed. With an input missing the verdict is ``needs input``. A finding that stands on no step is a fault of ours
-    (ValueError).
+    A value equal to its limit is inside it; both are taken at the digits that are printed, so that noise
+    of the arithmetic decides nothing. Margin is the room left, in the limit's unit, negative when the
+    limit is passed. With an input missing the verdict is ``needs input``. A finding that stands on no step
+    is a fault of ours (ValueError).
 
     Args:
         trace: the working so far.
@@ -63,12 +64,16 @@ def compare(
     """
     missing = [path for value in (actual, limit) if isinstance(value, Unknown) for path in value.paths]
     if isinstance(actual, Unknown) or isinstance(limit, Unknown):
-        return needs_input(question, part=part, paths=tuple(dict.fromkeys(missing)), trace=trace, also=also, reason=reason)
+        return needs_input(
+            question, part=part, paths=tuple(dict.fromkeys(missing)), trace=trace, also=also, reason=reason
+        )
     bound = convert(limit.number, limit.unit, actual.unit)
     room = rounded(bound) - rounded(actual.number)
     margin = rounded(room if sense == "at most" else -room)
     tight_below = rounded(tight_share(trace, question) * abs(bound))
-    steps = tuple(dict.fromkeys((*_steps(actual), *_steps(limit), *(step for step in also if step in trace.steps))))
+    steps = tuple(
+        dict.fromkeys((*_steps(actual), *_steps(limit), *(step for step in also if step in trace.steps)))
+    )
     if not steps:
         raise ValueError(f"{question.id} ({part}) stands on no step")
     return Finding(

@@ -20,7 +20,7 @@ NO_RUN = ("run.home run.length", "run.home run.size")
 
 
 def _missing(trace: Trace, name: str, *fields: str) -> Unknown:
-    """What a run's finding waits for: its own inputs and the battery's; else its size, of which the tables know nothing."""
+    """What a run's finding waits for: its inputs and the battery's; else its size, unknown to the tables."""
     paths = [run_part(name) + field for field in fields]
     if name in runs_carrying(trace.design, "battery"):
         absorption = missing_battery(trace, "absorption") if "length" in fields else None
@@ -36,11 +36,10 @@ def _found(trace: Trace, name: str, key: str, *fields: str) -> Quantity:
 
 
 def ampacity(trace: Trace) -> tuple[Finding, ...]:
-    """
-    May each run's conductor carry its current, in the heat and company it is laid in?
+    """May each run's conductor carry its current, in the heat and company it is laid in?
 
-    Decides twice: the corrected ampacity against the maximum current, and the ampacity before corrections against the
-    design current.
+    Decides twice: the corrected ampacity against the maximum current, and the ampacity before corrections
+    against the design current.
 
     Cites:
         690.8(B), Table 310.16, Table 310.17, 310.15(B)(1), 310.15(C)(1)
@@ -76,8 +75,7 @@ def ampacity(trace: Trace) -> tuple[Finding, ...]:
 
 
 def terminals(trace: Trace) -> tuple[Finding, ...]:
-    """
-    May each run carry its design current without overheating the terminals it ends in?
+    """May each run carry its design current without overheating the terminals it ends in?
 
     Decides by the ampacity of its size in the column of the terminals' rating, against the design current.
 
@@ -99,11 +97,10 @@ def terminals(trace: Trace) -> tuple[Finding, ...]:
 
 
 def drop(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Does each run lose no more voltage than its target?
+    """Does each run lose no more voltage than its target?
 
-    Decides by the drop out and back at the hot operating current, as a share of the hot Vmp (of absorption for a battery
-    run), against the target given, else the usual advice. A recommendation, not a safety rule.
+    Decides by the drop out and back at the hot operating current, as a share of the hot Vmp (of absorption
+    for a battery run), against the target given, else the usual advice. A recommendation, not a safety rule.
 
     Cites:
         Voltage drop
@@ -132,19 +129,17 @@ DEVICES = {"string": "string_fuse_A", "array": "combiner.breaker", "battery": "b
 
 
 def small_conductor(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Is a small conductor protected by a device no larger than the code allows for its size?
+    """Is a small conductor protected by a device no larger than the code allows for its size?
 
-    Decides for 14, 12 and 10 AWG by the rating of the device in front: the string fuse, the array breaker, or the
-    battery's device. Does not apply to larger sizes, or where no device stands in front.
+    Decides for 14, 12 and 10 AWG by the rating of the device in front: the string fuse, the array breaker, or
+    the battery's device. Does not apply to larger sizes, or where no device stands in front.
 
     Cites:
         240.4(D)
     """
     found = []
     for carries, device_path in DEVICES.items():
-        for name in runs_carrying(trace.design, carries):
-            found.append(_small(trace, name, device_path))
+        found += [_small(trace, name, device_path) for name in runs_carrying(trace.design, carries)]
     return tuple(found) or (does_not_apply(SMALL, part="home run", reason="no-run"),)
 
 
@@ -156,7 +151,9 @@ def _small(trace: Trace, name: str, device_path: str) -> Finding:
         return needs_input(SMALL, part=name, paths=(part + "size",), trace=trace)
     material = str(trace.value(part + "material", general="run.material").value)
     awg = equivalent_awg(trace.book, size, material)
-    if awg is None:  # thinner than any the tables know: that it is small is certain, how small a device is not
+    if (
+        awg is None
+    ):  # thinner than any the tables know: that it is small is certain, how small a device is not
         return needs_input(SMALL, part=name, paths=(part + "size",), trace=trace)
     largest = trace.book.table("small_conductor").find("device", material=material, size=awg)
     if largest is None:

@@ -13,11 +13,10 @@ BATTERY_DEVICE = Question("battery-side-device", "code", "", ("690.9(B)", "240.6
 
 
 def input_current(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can the array push more current into the controller than it may ever see?
+    """Can the array push more current into the controller than it may ever see?
 
-    Decides by the array's maximum current against the controller's absolute input current. A PWM controller without one
-    counts by its rated current, since what goes in comes out.
+    Decides by the array's maximum current against the controller's absolute input current. A PWM controller
+    without one counts by its rated current, since what goes in comes out.
 
     Cites:
         690.8(A), Controller manual
@@ -42,12 +41,11 @@ def input_current(trace: Trace) -> tuple[Finding, ...]:
 
 
 def output_current(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Does the array offer more charge current than the controller can pass on?
+    """Does the array offer more charge current than the controller can pass on?
 
-    Decides by array power over the lowest battery voltage (MPPT) or the array's Isc (PWM), against the rated output with
-    the clipping its owner accepts. An MPPT controller clips: energy is lost and nothing is damaged. A PWM controller
-    cannot clip.
+    Decides by array power over the lowest battery voltage (MPPT) or the array's Isc (PWM), against the
+    rated output with the clipping its owner accepts. An MPPT controller clips: energy is lost and nothing
+    is damaged. A PWM controller cannot clip.
 
     Cites:
         Controller manual
@@ -72,11 +70,10 @@ def output_current(trace: Trace) -> tuple[Finding, ...]:
 
 
 def battery_device(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Is the fuse or breaker between controller and battery large enough for the controller, and right for its wire?
+    """Is the fuse or breaker between controller and battery large enough for the controller, and right for its wire?
 
-    Decides by its rating against 1.25 times the controller's rated output; where the battery run is described, also
-    against the next standard size at or above that run's ampacity.
+    Decides by its rating against 1.25 times the controller's rated output; where the battery run is
+    described, also against the next standard size at or above that run's ampacity.
 
     Cites:
         690.9(B), 240.6(A)

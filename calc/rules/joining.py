@@ -17,11 +17,10 @@ GROUND = Question("grounding-conductor-size", "code", "", ("250.122, 690.45",))
 
 
 def coupler(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can each coupler in the chain carry the strings joined so far?
+    """Can each coupler in the chain carry the strings joined so far?
 
-    Decides stage by stage: 1.25 times the Isc of every string joined so far, against the coupler's rating. The design
-    current of the stage goes with it.
+    Decides stage by stage: 1.25 times the Isc of every string joined so far, against the coupler's rating.
+    The design current of the stage goes with it.
 
     Cites:
         Connector data sheet, 690.8(A)
@@ -46,8 +45,7 @@ def coupler(trace: Trace) -> tuple[Finding, ...]:
 
 
 def circuits(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Has the combiner a circuit for every string?
+    """Has the combiner a circuit for every string?
 
     Decides by counting; spare circuits are the margin.
 
@@ -70,8 +68,7 @@ def circuits(trace: Trace) -> tuple[Finding, ...]:
 
 
 def bar(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can the combiner's bar carry the array?
+    """Can the combiner's bar carry the array?
 
     Decides by its rating against the array's design current.
 
@@ -93,11 +90,10 @@ def bar(trace: Trace) -> tuple[Finding, ...]:
 
 
 def breaker(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Is the array breaker large enough for the array and small enough for the wire behind it?
+    """Is the array breaker large enough for the array and small enough for the wire behind it?
 
-    Decides by its rating against the array's design current, and against the next standard size at or above each array
-    run's corrected ampacity.
+    Decides by its rating against the array's design current, and against the next standard size at or above
+    each array run's corrected ampacity.
 
     Cites:
         690.9(B), 240.4, 240.6(A)
@@ -106,7 +102,11 @@ def breaker(trace: Trace) -> tuple[Finding, ...]:
     if isinstance(rating, Unknown):
         if joining(trace) != "combiner":
             return (does_not_apply(BREAKER, part="breaker", reason="no-breaker"),)
-        return (needs_input(BREAKER, part="breaker", paths=rating.paths, trace=trace, also=("current_design_array_A",)),)
+        return (
+            needs_input(
+                BREAKER, part="breaker", paths=rating.paths, trace=trace, also=("current_design_array_A",)
+            ),
+        )
     found = [
         compare(
             trace,
@@ -136,11 +136,10 @@ def breaker(trace: Trace) -> tuple[Finding, ...]:
 
 
 def disconnect(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can the means of disconnection carry and break what the array delivers?
+    """Can the means of disconnection carry and break what the array delivers?
 
-    Decides by its current rating against the array's maximum current; its voltage is checked with the other parts. A
-    breaker in the combiner serves when no disconnect is described.
+    Decides by its current rating against the array's maximum current; its voltage is checked with the other
+    parts. A breaker in the combiner serves when no disconnect is described.
 
     Cites:
         690.13
@@ -164,11 +163,11 @@ def disconnect(trace: Trace) -> tuple[Finding, ...]:
 
 
 def unlike(trace: Trace) -> tuple[Finding, ...]:
-    """
-    What do strings that are not alike lose by sharing one voltage?
+    """What do strings that are not alike lose by sharing one voltage?
 
-    Decides by the power of the joined array at its own best voltage, against the sum of each string's at its own, with a
-    target of our own. What the joined array pushes back into the weakest string at open circuit goes with it.
+    Decides by the power of the joined array at its own best voltage, against the sum of each string's at
+    its own, with a target of our own. What the joined array pushes back into the weakest string at open
+    circuit goes with it.
 
     Cites:
         Unlike strings, Single-diode model
@@ -193,11 +192,10 @@ def unlike(trace: Trace) -> tuple[Finding, ...]:
 
 
 def ground(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Is the equipment grounding conductor large enough for the array's device?
+    """Is the equipment grounding conductor large enough for the array's device?
 
-    Decides by its area against the least size in the table for the breaker, or for the device the array would need where
-    there is none. No increase is asked where a run was made larger for voltage drop.
+    Decides by its area against the least size in the table for the breaker, or for the device the array
+    would need where there is none. No increase is asked where a run was made larger for voltage drop.
 
     Cites:
         250.122, 690.45

@@ -26,12 +26,11 @@ def _waiting(trace: Trace) -> tuple[str, ...]:
 
 
 def needed(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Does each string need a fuse of its own, and has it got one?
+    """Does each string need a fuse of its own, and has it got one?
 
-    Decides by what the other strings (counted at 1.25 times Isc) and a battery that is not blocked could push into a
-    faulted string, against the module's maximum series fuse and the string's own wire. Compared as fuses fitted a string
-    against fuses needed.
+    Decides by what the other strings (counted at 1.25 times Isc) and a battery that is not blocked could push
+    into a faulted string, against the module's maximum series fuse and the string's own wire. Compared as
+    fuses fitted a string against fuses needed.
 
     Cites:
         690.9(A)
@@ -72,11 +71,11 @@ def needed(trace: Trace) -> tuple[Finding, ...]:
 
 
 def size(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Is the string fuse large enough for its string and small enough for its modules?
+    """Is the string fuse large enough for its string and small enough for its modules?
 
-    Decides by its rating against the string's design current, against the module's maximum series fuse, and against what
-    protects the string's own run. Where no fuse is needed and none is fitted, the question does not arise; where no size fits between the two, it fails.
+    Decides by its rating against the string's design current, against the module's maximum series fuse,
+    and against what protects the string's own run. Where no fuse is needed and none is fitted, the
+    question does not arise; where no size fits between the two, it fails.
 
     Cites:
         690.9(B), 240.6(A)
@@ -121,7 +120,9 @@ def size(trace: Trace) -> tuple[Finding, ...]:
 
 def _for_wire(trace: Trace, fuse: Value) -> tuple[Finding, ...]:
     """The string fuse against the wire of each run that carries a string, by 240.4."""
-    limits = {name: trace.find(run_part(name) + "device_limit_A") for name in runs_carrying(trace.design, "string")}
+    limits = {
+        name: trace.find(run_part(name) + "device_limit_A") for name in runs_carrying(trace.design, "string")
+    }
     return tuple(
         compare(
             trace,
@@ -138,12 +139,11 @@ def _for_wire(trace: Trace, fuse: Value) -> tuple[Finding, ...]:
 
 
 def reverse(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can more current flow back into a faulted string than its modules and wires may carry?
+    """Can more current flow back into a faulted string than its modules and wires may carry?
 
-    Decides by what the others can push, limited by the string fuse where one is fitted. Both sums are shown: 1.25 times
-    Isc (this rule set) and 1.00 times Isc (IEC). A fuse of just the module's rating is the usual choice, so with a fuse
-    there is no «tight».
+    Decides by what the others can push, limited by the string fuse where one is fitted. Both sums are shown:
+    1.25 times Isc (this rule set) and 1.00 times Isc (IEC). A fuse of just the module's rating is the usual
+    choice, so with a fuse there is no «tight».
 
     Cites:
         690.9(A); IEC 62548 fuses

@@ -7,7 +7,9 @@ from calc.derive.trace import Trace
 from calc.model.assessment import Finding, Quantity, Unknown, Value
 from calc.rules.compare import Question, compare, does_not_apply, remark
 
-COLD_CONTROLLER = Question("cold-voltage-controller", "damage", "voltage_max", ("690.7(A)", "Controller manual"))
+COLD_CONTROLLER = Question(
+    "cold-voltage-controller", "damage", "voltage_max", ("690.7(A)", "Controller manual")
+)
 COLD_MODULE = Question("cold-voltage-module", "code", "voltage_max", ("690.7", "690.7(A)"))
 COLD_SITE = Question("cold-voltage-site", "code", "voltage_max", ("690.7", "690.7(A)"))
 COLD_PARTS = Question("cold-voltage-parts", "damage", "voltage_max", ("690.7(A)",))
@@ -19,10 +21,10 @@ COLD_STEPS = ("cell_cold_degC",)
 
 
 def cold_controller(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can the coldest morning's open-circuit voltage pass the controller's absolute limit?
+    """Can the coldest morning's open-circuit voltage pass the controller's absolute limit?
 
-    Decides by the highest string's Voc at the coldest cell; the temperature at which the limit is reached goes with it.
+    Decides by the highest string's Voc at the coldest cell; the temperature at which the limit is reached
+    goes with it.
 
     Cites:
         690.7(A), Controller manual
@@ -42,11 +44,10 @@ def cold_controller(trace: Trace) -> tuple[Finding, ...]:
 
 
 def cold_module(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can the coldest morning's voltage pass what the modules are made for?
+    """Can the coldest morning's voltage pass what the modules are made for?
 
-    Decides by each kind of string's cold Voc against its own module's maximum system voltage; strings joined in parallel
-    share the highest voltage, so that one counts for all.
+    Decides by each kind of string's cold Voc against its own module's maximum system voltage; strings
+    joined in parallel share the highest voltage, so that one counts for all.
 
     Cites:
         690.7, 690.7(A)
@@ -67,8 +68,7 @@ def cold_module(trace: Trace) -> tuple[Finding, ...]:
 
 
 def cold_site(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can the coldest morning's voltage pass what the code allows at this site?
+    """Can the coldest morning's voltage pass what the code allows at this site?
 
     Decides by the cold Voc against 600 V on a dwelling, 1000 V on other buildings, 1500 V elsewhere.
 
@@ -91,11 +91,10 @@ def cold_site(trace: Trace) -> tuple[Finding, ...]:
 
 
 def cold_parts(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Can the coldest morning's voltage pass the DC rating of a coupler, combiner, fuse, disconnect or cable?
+    """Can the coldest morning's voltage pass the DC rating of a coupler, combiner, fuse, disconnect or cable?
 
-    Decides part by part. Couplers and cable without a rating count as the least that is sold; a combiner, a string fuse
-    or a disconnect without one needs input, because low-voltage ones are common.
+    Decides part by part. Couplers and cable without a rating count as the least that is sold; a combiner, a
+    string fuse or a disconnect without one needs input, because low-voltage ones are common.
 
     Cites:
         690.7(A)
@@ -129,17 +128,18 @@ def _ratings(trace: Trace) -> list[tuple[str, Quantity]]:
         rated.append(("disconnect", trace.given("disconnect.voltage_rating")))
     elif trace.design.number("combiner.breaker") is not None and joining(trace) != "combiner":
         rated.append(("breaker", trace.given("combiner.voltage_rating")))
-    for name in (*runs_carrying(trace.design, "string"), *runs_carrying(trace.design, "array")):
-        rated.append((name, trace.value(run_part(name) + "voltage_rating", general="run.voltage_rating")))
+    rated += [
+        (name, trace.value(run_part(name) + "voltage_rating", general="run.voltage_rating"))
+        for name in (*runs_carrying(trace.design, "string"), *runs_carrying(trace.design, "array"))
+    ]
     return rated or [("couplers", trace.value("coupler.voltage_rating"))]
 
 
 def hot_charging(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Is there enough voltage left on the hottest afternoon, at the controller, to charge the battery?
+    """Is there enough voltage left on the hottest afternoon, at the controller, to charge the battery?
 
-    Decides by the hot Vmp less the drop of every run, against absorption plus the controller's margin (MPPT) or its own
-    drop (PWM); again for equalising when an equalising voltage is given.
+    Decides by the hot Vmp less the drop of every run, against absorption plus the controller's margin (MPPT)
+    or its own drop (PWM); again for equalising when an equalising voltage is given.
 
     Cites:
         Hot voltage, Controller manual
@@ -179,11 +179,10 @@ def hot_charging(trace: Trace) -> tuple[Finding, ...]:
 
 
 def wake(trace: Trace) -> tuple[Finding, ...]:
-    """
-    Does the open-circuit voltage reach what the controller asks for before it starts, even when hot?
+    """Does the open-circuit voltage reach what the controller asks for before it starts, even when hot?
 
-    Decides by the hot Voc in full sun against absorption plus the start margin (MPPT). The light at which that voltage
-    is reached, hot and cold, goes with it. A PWM controller has no such threshold.
+    Decides by the hot Voc in full sun against absorption plus the start margin (MPPT). The light at which
+    that voltage is reached, hot and cold, goes with it. A PWM controller has no such threshold.
 
     Cites:
         Controller manual
@@ -208,8 +207,7 @@ def wake(trace: Trace) -> tuple[Finding, ...]:
 
 
 def given_away(trace: Trace) -> tuple[Finding, ...]:
-    """
-    How much of the array's power does a PWM controller give away by holding it at battery voltage?
+    """How much of the array's power does a PWM controller give away by holding it at battery voltage?
 
     Decides by the share given away with the battery at its lowest, against a target of our own; the figure at
     absorption goes with it.
