@@ -48,8 +48,16 @@ def as_text(
         ),
         _wrap(words("text.caution")),
     ]
-    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ") + "\n"
-    return ascii_text(text) if ascii_only else text
+    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ")
+    lines = (ascii_text(text) if ascii_only else text).split("\n")
+    return "\n".join(piece for line in lines for piece in _fitted(line)) + "\n"
+
+
+def _fitted(line: str) -> list[str]:
+    """A line that is too wide (a title, or one that grew when it was spelled in ASCII), broken under its own beginning."""
+    if len(line) <= WIDTH:
+        return [line]
+    return _wrap(line, rest=" " * (len(line) - len(line.lstrip(" -"))))
 
 
 def _verdict(assessment: Assessment, viewer: Viewer, words: Words) -> list[str]:

@@ -59,7 +59,7 @@ MAY_IMPORT = {
     "derive": ("physics", "tables", "model"),
     "rules": ("derive", "tables", "model"),
     "assess": ("rules", "derive", "tables", "model"),
-    "plan": ("assess", "derive", "tables", "model"),
+    "plan": ("assess", "derive", "physics", "tables", "model"),
     "render": ("model",),
 }
 LIBRARIES = {"read": {"pint"}, "render": {"jinja2", "markupsafe"}}
