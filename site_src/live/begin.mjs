@@ -1,7 +1,7 @@
 // @ts-check
 // When the calculation starts: at the first touch of the form, or when the reader stirs and the line costs nothing.
 
-import { lineOf, start } from "./runtime/client.mjs";
+import { start } from "./runtime/client.mjs";
 import { noTrouble, showProgress, showTrouble } from "./speak.mjs";
 
 /** @type {Promise<boolean> | null} */
@@ -20,7 +20,7 @@ async function attempt() {
     return true;
   } catch (error) {
     begun = null;
-    showTrouble(lineOf(error));
+    showTrouble(/** @type {Error} */ (error).message);
     return false;
   }
 }

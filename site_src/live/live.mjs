@@ -12,7 +12,7 @@ import { data, one } from "./page.mjs";
 import { noTrouble, showTrouble, speak } from "./speak.mjs";
 import { History } from "./state.mjs";
 import { Work } from "./work.mjs";
-import { ask, lineOf } from "./runtime/client.mjs";
+import { ask } from "./runtime/client.mjs";
 import { patch } from "./patch.mjs";
 
 /** @typedef {import("./work.mjs").Answer} Answer */
@@ -54,7 +54,7 @@ if (data) {
       document.dispatchEvent(new CustomEvent("arraybook:painted"));
     },
     failed(error) {
-      showTrouble(lineOf(error));
+      showTrouble(/** @type {Error} */ (error).message);
     },
   });
 

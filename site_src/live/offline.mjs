@@ -1,7 +1,7 @@
 // @ts-check
 // Keeping the pages and the calculation on this device: the size is said first, and how it stands afterwards.
 
-import { Failure, keepForOffline, lineOf, offlineState } from "./runtime/client.mjs";
+import { Failure, keepForOffline, offlineState } from "./runtime/client.mjs";
 import { megabytes, words } from "./page.mjs";
 
 const line = document.getElementById("bench-offline");
@@ -20,11 +20,11 @@ export const offline = {
   async show() {
     try {
       const state = await offlineState();
-      if (state.reason) tell(lineOf(new Failure(state.reason)), false);
+      if (state.reason) tell(new Failure(state.reason).message, false);
       else if (state.runtime) tell(words(state.pages ? "offline-kept" : "offline-soon"), false);
       else tell(words("offline-size", { size: megabytes(state.left) }), true);
     } catch (error) {
-      tell(lineOf(error), false);
+      tell(/** @type {Error} */ (error).message, false);
     }
   },
 
@@ -35,7 +35,7 @@ export const offline = {
       );
       await offline.show();
     } catch (error) {
-      tell(lineOf(error), true);
+      tell(/** @type {Error} */ (error).message, true);
     }
   },
 };
