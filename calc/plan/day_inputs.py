@@ -142,6 +142,10 @@ def inputs(design: Design, book: RuleBook) -> tuple[Trace, Inputs | Unknown]:
     }
     missing = [path for one in found.values() if isinstance(one, Unknown) for path in one.paths]
     if missing:
+        if "battery.nominal" in missing:  # it settles the other two
+            missing = [
+                path for path in missing if not path.startswith("battery.") or path == "battery.nominal"
+            ]
         return trace, Unknown(tuple(dict.fromkeys(missing)))
     values = {name: one for name, one in found.items() if isinstance(one, Value)}
     values |= _place(trace, values["latitude"])

@@ -11,11 +11,12 @@ SUN = "sun-position"
 SKY = "clear-sky"
 CURVE = "single-diode"
 HEAT = "cell-temperature"
+TABLES = "tables"
 PLACE = ("latitude", "tilt", "azimuth", "elevation", "ground_albedo", "sunlight_beyond")
 AIR = ("coldest", "hottest")
 CONTROL = ("battery_lowest", "absorption", "start_margin", "run_margin", "own_drop", "rated_output")
 EVERYTHING = (*PLACE, *AIR, *CONTROL)
-ALL_SOURCES = (SUN, SKY, HEAT, CURVE)
+ALL_SOURCES = (SUN, SKY, HEAT, CURVE, TABLES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class _How:
 
 SUNRISE = _How("sunrise", "h", "sun-up", ("latitude",), (SUN,))
 SUNSET = _How("sunset", "h", "sun-up", ("latitude",), (SUN,))
-LIGHT = _How("insolation", "Wh/m2", "day-light", PLACE, (SUN, SKY))
+LIGHT = _How("insolation", "Wh/m2", "day-light", PLACE, (SUN, SKY, TABLES))
 BEGINS = _How("begins", "h", "day-begins")
 BEGINS_FULL = _How("begins_full", "h", "day-begins-full")
 ENDS = _How("ends", "h", "day-ends")
@@ -45,7 +46,7 @@ YEAR_CLIPPED = replace(CLIPPED, method="year-clipped")
 YEAR_BEST = _How("best", "Wh", "year-best", (*PLACE, *AIR))
 GIVEN_AWAY = _How("given_away", "Wh", "year-given-away")
 RUN_LOSS = _How("loss_year", "Wh", "year-run-loss")
-OTHER_SKY = _How("other_sky", "%", "other-sky", PLACE, (SUN, SKY))
+OTHER_SKY = _How("other_sky", "%", "other-sky", PLACE, (SUN, SKY, TABLES))
 HUNDRED = 100.0
 
 
