@@ -91,6 +91,8 @@ def _say_json(assessments: "list[Assessment]") -> None:
         text = json.dumps(
             [as_plain(one) for one in assessments], indent=1, ensure_ascii=False, allow_nan=False
         )
+    if not (sys.stdout.encoding or "").lower().startswith("utf"):
+        text = json.dumps(json.loads(text), indent=1)  # the same document, spelled in ASCII
     _say(text.rstrip("\n"), sys.stdout)
 
 
