@@ -1,13 +1,15 @@
 """The browser door: JSON text in, JSON text out. The only module the page's worker calls.
 
-A request is ``{"base": "<design file>", "set": {"<path>": "<text>"}, "system": "us", "parts": ["verdict", …]}``: the design
-file a page began with, what the reader changed, and the parts of the page that are wanted now. The answer has the parts
-to put in place, the spoken verdict, and what differs from the beginning; or the problems, with the form as it was typed.
+A request is ``{"base": "<design file>", "set": {"<path>": "<text>"}, "system": "us", "parts": ["verdict", …]}``: the
+design file a page began with, what the reader changed, and the parts of the page that are wanted now. The answer has
+the spoken verdict, what differs from the beginning, and the parts to put in place; or the problems, with the form as it
+was typed.
 
-Further keys: ``origin`` (the design file that links are told against, when another one was opened since), ``home`` (the way to
-the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``opened`` (the base is a file that was
-just chosen), ``file`` and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the answer that
-the page took over last: parts that are the same as then are left out).
+Further keys: ``origin`` (the design file that links are told against, when another one was opened since), ``home`` (the
+way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``opened`` (the base is a
+file that was just chosen), ``file`` and ``json`` (also give the design file, the assessment), and ``have`` (the
+``number`` of the answer that the page took over last, or ``start`` when it stands as it was built). An answer brings
+only what is new to the page: whole ``fragments`` by name, and single ``pieces`` by their id.
 """
 
 import json
@@ -15,16 +17,17 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from calc.assess import CORE
-from calc.bridge.sent import Sent
-from calc.bridge.turn import Turn
+from calc.bridge.sent import Parts, Sent
+from calc.bridge.turn import START, Turn
 from calc.model.design import Design
 from calc.read.write import write_document
 from calc.render.as_form import form_html, problems_html, state_html
-from calc.render.as_html import FRAGMENTS, as_html
+from calc.render.as_html import in_pieces
 from calc.render.as_json import as_plain
 from calc.render.catalogue import load_words
 from calc.render.compare import as_compare, no_compare
 from calc.render.form import Typed, form_paths, form_texts, typed_of
+from calc.render.printed import Printed
 from calc.render.sentences import finding_says
 from calc.render.view import closest
 from calc.tables import load_book
@@ -41,29 +44,18 @@ def start() -> str:
 def answer(request: str) -> str:
     """Answer one request; whatever is wrong with the reader's input comes back as problems."""
     turn = Turn(json.loads(request))
-    answered = _refused(turn) if turn.refused else _answered(turn)
-    answered["number"], answered["fragments"] = _SENT.news(turn.have, answered["fragments"])
-    return json.dumps(answered, ensure_ascii=False, allow_nan=False)
+    answered, parts = _refused(turn) if turn.refused else _answered(turn)
+    there = _built(turn, parts) if turn.have == START else _SENT.there(turn.have)
+    return json.dumps({**answered, **_SENT.news(there, parts)}, ensure_ascii=False, allow_nan=False)
 
 
 _SENT = Sent()
 
 
-def _answered(turn: Turn) -> Plain:
+def _answered(turn: Turn) -> tuple[Plain, Parts]:
     design, words = turn.design, turn.words
     typed = typed_of(design, turn.begun)
-    report = [part for part in turn.parts if part in FRAGMENTS]
-    assessment = turn.checked if "fixes" in report or turn.wants("json") else turn.assessed
-    fragments = as_html(
-        assessment, turn.system, language=words.language, home=turn.home, parts=report, start=turn.start
-    )
-    others: Mapping[str, Callable[[], str]] = {
-        "form": lambda: form_html(typed, assessment, words, turn.system),
-        "state": lambda: state_html(assessment, len(typed.differing()), words, turn.system),
-        "problems": lambda: problems_html((), words),
-        "compare": lambda: _compared(turn),
-    }
-    fragments |= {part: others[part]() for part in turn.parts if part in others}
+    assessment = turn.checked if turn.wants("json") else turn.assessed
     answered: Plain = {
         "ok": True,
         "verdict": assessment.verdict.value,
@@ -74,14 +66,35 @@ def _answered(turn: Turn) -> Plain:
             verdict=words(f"verdict.{assessment.verdict}"),
             says=finding_says(closest(assessment), words, turn.system),
         ),
-        "fragments": fragments,
         "differs": _differs(typed, turn),
     }
     if turn.wants("file"):
         answered["file"] = write_document(turn.document)
     if turn.wants("json"):
         answered["assessment"] = as_plain(assessment, words)
-    return answered
+    return answered, _parts(turn, typed)
+
+
+def _parts(turn: Turn, typed: Typed) -> Parts:
+    """The parts that were asked for, of the design as it stands."""
+    words, assessment = turn.words, turn.checked if "fixes" in turn.parts else turn.assessed
+    others: Mapping[str, Callable[[], Printed]] = {
+        "form": lambda: form_html(typed, assessment, words, turn.system),
+        "state": lambda: Printed(state_html(assessment, len(typed.differing()), words, turn.system)),
+        "problems": lambda: Printed(problems_html((), words)),
+        "compare": lambda: Printed(_compared(turn)),
+    }
+    report = in_pieces(
+        assessment, turn.system, language=words.language, home=turn.home, parts=turn.parts, start=turn.start
+    )
+    return {**report, **{part: others[part]() for part in turn.parts if part in others}}
+
+
+def _built(turn: Turn, wanted: Parts) -> Parts:
+    """The same parts as the build made them: of the design that the page began with, in the units it is built in."""
+    begun = turn.as_begun(wanted)
+    parts = {} if begun.refused else _parts(begun, typed_of(begun.design))
+    return {name: printed for name, printed in parts.items() if name != "compare"}
 
 
 def _differs(typed: Typed, turn: Turn) -> dict[str, str]:
@@ -98,21 +111,23 @@ def _compared(turn: Turn) -> str:
     return as_compare(other.assessed, turn.assessed, turn.system, language=turn.words.language)
 
 
-def _refused(turn: Turn) -> Plain:
+def _refused(turn: Turn) -> tuple[Plain, Parts]:
     words, problems, begun = turn.words, turn.problems, turn.begun
     texts = form_texts(begun) if begun else {}
     there = begun or Design({})
     typed = Typed({**texts, **turn.change}, texts, there.runs, there.strings, there.couplers, problems)
     count = "one" if len(problems) == 1 else "more"
-    fragments = {"problems": problems_html(problems, words, form_paths(typed), opened=turn.wants("opened"))}
-    if begun is not None and not turn.wants("opened"):
-        fragments["form"] = form_html(typed, turn.start_assessed, words, turn.system)
-    return {
+    opened = turn.wants("opened")
+    parts = {"problems": Printed(problems_html(problems, words, form_paths(typed), opened=opened))}
+    if begun is not None and not opened:
+        parts["form"] = form_html(typed, turn.start_assessed, words, turn.system)
+    answered: Plain = {
         "ok": False,
         "problems": [
-            {"path": one.path, "said": one.said, "wanted": one.wanted, "example": one.example} for one in problems
+            {"path": one.path, "said": one.said, "wanted": one.wanted, "example": one.example}
+            for one in problems
         ],
         "spoken": words(f"form.spoken.problems.{count}", number=len(problems)),
-        "fragments": fragments,
         "differs": dict(turn.change),
     }
+    return answered, parts

@@ -3,7 +3,7 @@
 A reader's changes arrive in several requests (verdicts first, drawings and fixes after), all about the same design.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from functools import cached_property, lru_cache
 from typing import Any
 
@@ -23,7 +23,8 @@ from calc.tables import RuleBook, load_book
 Changes = tuple[tuple[str, str], ...]
 """What was changed, as texts by path, in a form that can be remembered."""
 LIVE_PARTS = ("form", "state", "problems", "compare")
-SYSTEMS = ("us", "metric")
+START = "start"
+"""In place of an answer's number: the page stands as it was built."""
 LANGUAGES = frozenset({"en"})
 
 
@@ -40,7 +41,8 @@ class Turn:
         self.change = {str(path): str(text) for path, text in _table(asked.get("set")).items()}
         self._base = _text(asked.get("base"))
         self._changes: Changes = tuple(self.change.items())
-        self.have = int(asked["have"]) if isinstance(asked.get("have"), int) else 0
+        have = asked.get("have")
+        self.have = have if isinstance(have, int) or have == START else 0
         known = (*FRAGMENTS, *LIVE_PARTS)
         wanted = asked.get("parts")
         self.parts = [part for part in known if part in wanted] if isinstance(wanted, list) else list(known)
@@ -106,6 +108,11 @@ class Turn:
         """The same, but only when the design has been changed since."""
         same = not self.refused and self.begun is not None and self.begun.values == self.design.values
         return None if same else self.start_assessed
+
+    def as_begun(self, parts: Iterable[str]) -> "Turn":
+        """The request that a page as it was built would be the answer to."""
+        asked = {"base": self._base, "home": self.home, "parts": list(parts), "language": self.words.language}
+        return Turn(asked)
 
     @cached_property
     def pinned(self) -> "Turn | None":

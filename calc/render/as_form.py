@@ -4,14 +4,17 @@ import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from markupsafe import Markup
+
 from calc.model.assessment import Assessment
 from calc.model.problems import InputProblem
 from calc.render.anchors import slug
 from calc.render.as_html import environment
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label
-from calc.render.form import Typed, make_form, typed_of
+from calc.render.form import Change, Control, Typed, make_form, typed_of
 from calc.render.kept import Kept
+from calc.render.printed import Pieces, Printed
 from calc.render.sentences import finding_says
 from calc.render.view import MARKS, closest
 
@@ -34,8 +37,11 @@ class ProblemView:
 
 @dataclass(frozen=True, slots=True)
 class Bench:
-    """What a page with a form begins with: its name and design file, the designs it can begin from instead (name, title, file),
-    and what the layout that is pinned beside it changes."""
+    """What a page with a form begins with.
+
+    Its name and design file; the designs it can begin from instead (name, title, file); and what the layout that is
+    pinned beside it changes.
+    """
 
     name: str
     file: str
@@ -51,47 +57,68 @@ class Bench:
 
 def as_form(assessment: Assessment, system: str = "us", *, language: str = "en") -> str:
     """The form of a design as it was read."""
-    return form_html(typed_of(assessment.design), assessment, load_words(language), system)
+    return form_html(typed_of(assessment.design), assessment, load_words(language), system).text
 
 
 def as_bench(assessment: Assessment, bench: Bench, *, language: str = "en") -> str:
-    """The part of a page in which its design can be changed: tools, form, and all that the page's code needs to know."""
+    """The part of a page in which its design can be changed: tools, form, and what the page's code needs to know."""
     words = load_words(language)
-    return environment().get_template("bench.html").render(
-        w=words,
-        bench=bench,
-        data=_data(bench, words),
-        form=as_form(assessment, language=language),
-        problems=problems_html((), words),
+    return (
+        environment()
+        .get_template("bench.html")
+        .render(
+            w=words,
+            bench=bench,
+            data=_data(bench, words),
+            form=as_form(assessment, language=language),
+            problems=problems_html((), words),
+        )
     )
 
 
 def as_state(assessment: Assessment, *, language: str = "en") -> str:
     """The line at the foot of the window: verdict, number of changes, and the way back."""
     words = load_words(language)
-    return environment().get_template("bar.html").render(w=words, state=state_html(assessment, 0, words, "us"))
+    return (
+        environment().get_template("bar.html").render(w=words, state=state_html(assessment, 0, words, "us"))
+    )
 
 
-def form_html(typed: Typed, assessment: Assessment | None, words: Words, system: str) -> str:
-    """The form with what was typed, right or wrong."""
-    form = make_form(typed, assessment, words, system)
-    template = environment().get_template("control.html")
+def form_html(typed: Typed, assessment: Assessment | None, words: Words, system: str) -> Printed:
+    """The form with what was typed, right or wrong; each control is a piece of its own."""
+    pieces, form = Pieces(), make_form(typed, assessment, words, system)
+    one_control = environment().get_template("control.html")
 
-    def control(one: object, place: str) -> str:
+    def control(one: Control) -> Markup:
         """One control, printed again only when it changed."""
-        return _CONTROLS.get((words.language, place), one, lambda: template.render(one=one, w=words))
+        return pieces.place(
+            one.anchor,
+            _CONTROLS.get((words.language, one.anchor), one, lambda: one_control.render(one=one, w=words)),
+        )
 
-    return environment().get_template("form.html").render(form=form, w=words, control=control)
+    def changes(listed: tuple[Change, ...]) -> Markup:
+        """The list of what was changed."""
+        html = environment().get_template("changes.html").render(changes=listed, w=words)
+        return pieces.place("form-changes", html)
+
+    skeleton = (
+        environment().get_template("form.html").render(form=form, w=words, control=control, changes=changes)
+    )
+    return Printed(skeleton, pieces.made)
 
 
 def state_html(assessment: Assessment, changes: int, words: Words, system: str) -> str:
     """The verdict in one line, and how many inputs differ from the start."""
-    return environment().get_template("state.html").render(
-        w=words,
-        mark=MARKS[assessment.verdict],
-        verdict_word=words(f"verdict.{assessment.verdict}"),
-        says=finding_says(closest(assessment), words, system),
-        changes=changes,
+    return (
+        environment()
+        .get_template("state.html")
+        .render(
+            w=words,
+            mark=MARKS[assessment.verdict],
+            verdict_word=words(f"verdict.{assessment.verdict}"),
+            says=finding_says(closest(assessment), words, system),
+            changes=changes,
+        )
     )
 
 
@@ -133,4 +160,9 @@ def _data(bench: Bench, words: Words) -> str:
         "pinned": None if bench.pinned is None else {"name": bench.name, "set": dict(bench.pinned)},
         "words": says,
     }
-    return json.dumps(data, ensure_ascii=False).replace("<", "\\u003c").replace("\u2028", "\\u2028").replace("\u2029", "\\u2029")
+    return (
+        json.dumps(data, ensure_ascii=False)
+        .replace("<", "\\u003c")
+        .replace("\u2028", "\\u2028")
+        .replace("\u2029", "\\u2029")
+    )

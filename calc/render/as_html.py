@@ -15,6 +15,7 @@ from markupsafe import Markup
 from calc.model.assessment import Assessment
 from calc.render.catalogue import Words, load_words
 from calc.render.kept import Kept
+from calc.render.printed import Pieces, Printed
 from calc.render.report import Report
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -53,20 +54,38 @@ def as_html(
         parts: the fragments wanted; all of them when left out.
         start: what the design was at the start, when it has been changed since; what differs is then marked in words.
     """
+    printed = in_pieces(assessment, system, language=language, home=home, parts=parts, start=start)
+    return {name: fragment.text for name, fragment in printed.items()}
+
+
+def in_pieces(
+    assessment: Assessment,
+    system: str = "us",
+    *,
+    language: str = "en",
+    home: str = "",
+    parts: Iterable[str] = FRAGMENTS,
+    start: Assessment | None = None,
+) -> dict[str, Printed]:
+    """The same, with what can be sent alone kept apart; arguments as for ``as_html``."""
     words = load_words(language)
     wanted = frozenset(parts)
     report = Report(assessment, words, system, start)
     return {name: _render(name, assessment, report, words, home) for name in FRAGMENTS if name in wanted}
 
 
-def _render(name: str, assessment: Assessment, report: Report, words: Words, home: str) -> str:
-    def piece(file: str, one: Any) -> Markup:
-        """One finding or step, printed again only when it changed."""
-        return _PIECES.get((file, words.language, one.anchor), one, lambda: _macro(file)(one, words))
+def _render(name: str, assessment: Assessment, report: Report, words: Words, home: str) -> Printed:
+    pieces = Pieces()
 
-    return _template(FRAGMENTS[name]).render(
+    def piece(file: str, one: Any) -> Markup:
+        """One element that can be sent alone, printed again only when it changed."""
+        html = _PIECES.get((file, words.language, one.anchor), one, lambda: _macro(file)(one, words))
+        return pieces.place(one.anchor, html)
+
+    skeleton = _template(FRAGMENTS[name]).render(
         name=name, report=report, assessment=assessment, w=words, home=home, drawing=report.drawing(name), piece=piece
     )
+    return Printed(skeleton, pieces.made)
 
 
 @cache

@@ -1,4 +1,4 @@
-"""Two layouts side by side: what was chosen differently, their main figures, and every finding that came out differently."""
+"""Two layouts side by side: what was chosen differently, main figures, and every finding that came out differently."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -138,10 +138,10 @@ def _figures(pinned: Assessment, here: Assessment, words: Words, system: str) ->
         then, now = pinned.steps.get(key), here.steps.get(key)
         if then is None and now is None:
             continue
-        texts = (_figure(step, words, system) for step in (then, now))
+        was, have = (_figure(step, words, system) for step in (then, now))
         symbol = now or then
         if symbol is not None:
-            yield Row(words(f"symbol.{symbol.symbol}"), *texts, _difference(then, now, words, system))
+            yield Row(words(f"symbol.{symbol.symbol}"), was, have, _difference(then, now, words, system))
 
 
 def _figure(step: Step | None, words: Words, system: str) -> str:
@@ -152,7 +152,12 @@ def _figure(step: Step | None, words: Words, system: str) -> str:
 
 def _difference(then: Step | None, now: Step | None, words: Words, system: str) -> str:
     """How much more or less this layout has; nothing where the two are alike or are no numbers."""
-    if then is None or now is None or isinstance(then.result, str | bool) or isinstance(now.result, str | bool):
+    if (
+        then is None
+        or now is None
+        or isinstance(then.result, str | bool)
+        or isinstance(now.result, str | bool)
+    ):
         return ""
     more = now.result - then.result
     if _figure(then, words, system) == _figure(now, words, system):
@@ -198,4 +203,8 @@ def _answer(finding: Finding | None, words: Words, system: str) -> Answer:
 
 
 def _sentence(answer: Answer, words: Words) -> str:
-    return words("compare.with", verdict=answer.verdict, figures=answer.figures) if answer.figures else answer.verdict
+    return (
+        words("compare.with", verdict=answer.verdict, figures=answer.figures)
+        if answer.figures
+        else answer.verdict
+    )

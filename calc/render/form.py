@@ -1,4 +1,4 @@
-"""The form beside a report: one control a field, with what was typed, what counts without it, and what is wrong with it."""
+"""The form beside a report: one control a field, with what was typed, what counts without it, and what is wrong."""
 
 import json
 from collections.abc import Iterable, Mapping
@@ -16,7 +16,14 @@ from calc.render.numbers import NO_BREAK, show_text
 from calc.render.sliders import Slider, slider
 
 NOT_IN_FORM = frozenset({"title", "story", "site.rules", "run.name"})
-QUICK = ("array.modules_in_series", "array.strings_in_parallel", "run.length", "run.size", "site.coldest", "site.hottest")
+QUICK = (
+    "array.modules_in_series",
+    "array.strings_in_parallel",
+    "run.length",
+    "run.size",
+    "site.coldest",
+    "site.hottest",
+)
 BY_FIELD_PATH = {field_path(field.path): field for field in FIELDS}
 FIRST_RUN = "home run"
 
@@ -46,7 +53,7 @@ class Control:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One input that differs from the start: what it is, what it says now and said then (words where it says nothing)."""
+    """One input that differs from the start: what it says now and said then, and the change that puts it back."""
 
     label: str
     now: str
@@ -88,7 +95,6 @@ class Typed:
     strings: int
     couplers: int
     problems: tuple[InputProblem, ...] = ()
-
 
     def differing(self) -> tuple[str, ...]:
         """The paths whose text is another one than at the start, in the order of the start."""
@@ -171,7 +177,7 @@ def form_paths(typed: Typed) -> frozenset[str]:
 
 
 def _fields_of(name: str, typed: Typed) -> Iterable[tuple[str, Field]]:
-    """The fields of a section, each with its full path; the counts of an array are left out where strings are unlike."""
+    """The fields of a section with their full paths; the counts of an array are left out where strings are unlike."""
     kind = field_path(f"{name}.x").removesuffix(".x")
     for path, field in BY_FIELD_PATH.items():
         section, _, last = path.rpartition(".")
@@ -211,7 +217,9 @@ class _Maker:
             given,
             self.wrong.get(path, ""),
         )
-        return _CONTROLS.get((self.words.language, self.system, path), shown, lambda: self._control(path, field))
+        return _CONTROLS.get(
+            (self.words.language, self.system, path), shown, lambda: self._control(path, field)
+        )
 
     def _control(self, path: str, field: Field) -> Control:
         text, assumed = self.typed.texts.get(path, ""), self.assumed.get(path, "")
@@ -239,7 +247,12 @@ class _Maker:
     def _also(self, path: str, text: str) -> str:
         """The value in the reader's unit system, when that says more than what was typed."""
         given = self.assessment.design.values.get(path) if self.assessment else None
-        if given is None or given.said != text or given.unit not in ("m", "degC") or isinstance(given.value, (str, bool)):
+        if (
+            given is None
+            or given.said != text
+            or given.unit not in ("m", "degC")
+            or isinstance(given.value, (str, bool))
+        ):
             return ""
         in_fahrenheit = given.unit == "degC" and self.system == "us"
         shown = show_text(given.value, given.unit, system=self.system, both=in_fahrenheit)

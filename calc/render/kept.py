@@ -1,4 +1,4 @@
-"""What was made for each place on a page, so that a report made again after one change makes only what the change touched."""
+"""What was made for each place on a page, so that a report made again makes only what a change touched."""
 
 from collections.abc import Callable, Hashable
 from typing import Generic, TypeVar

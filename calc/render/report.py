@@ -1,4 +1,4 @@
-"""A whole report as the templates need it: verdict, fixes, findings, working, inputs, assumptions, sources and drawings."""
+"""A whole report as the templates need it, from the verdict and the fixes to the sources and drawings."""
 
 import json
 from collections import Counter
@@ -60,6 +60,14 @@ class Input:
 
 
 @dataclass(frozen=True, slots=True)
+class Look:
+    """What needs the reader's eye first."""
+
+    anchor: str
+    findings: tuple[FindingView, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Fact:
     """One main figure, and what it was at the start when that was something else."""
 
@@ -100,13 +108,18 @@ class CitationView:
     table: bool
 
 
-DRAWINGS: Mapping[str, Callable[[Assessment, Words, str], Figure | None]] = {"ladder": ladder, "wiring": wiring}
+DRAWINGS: Mapping[str, Callable[[Assessment, Words, str], Figure | None]] = {
+    "ladder": ladder,
+    "wiring": wiring,
+}
 
 
 class Report:
     """Everything the templates print, each part gathered when a template first asks for it."""
 
-    def __init__(self, assessment: Assessment, words: Words, system: str, start: Assessment | None = None) -> None:
+    def __init__(
+        self, assessment: Assessment, words: Words, system: str, start: Assessment | None = None
+    ) -> None:
         """Note what is printed; ``start`` is the design that the report began as, if it has changed since."""
         self._assessment = assessment
         self._words = words
@@ -137,9 +150,9 @@ class Report:
         return self._viewer.findings()
 
     @cached_property
-    def first(self) -> tuple[FindingView, ...]:
+    def look(self) -> Look:
         """What needs the reader's eye."""
-        return _first(self._assessment, self._findings)
+        return Look("report-first", _first(self._assessment, self._findings))
 
     @cached_property
     def mends(self) -> tuple[Mend, ...]:
@@ -188,7 +201,10 @@ def _tally(assessment: Assessment, words: Words) -> tuple[tuple[str, str], ...]:
     """How many findings came out in each way: ``14 hold``."""
     counted = Counter(finding.verdict for finding in assessment.findings)
     return tuple(
-        (MARKS[one], words(f"page.tally.{MARKS[one]}.{'one' if counted[one] == 1 else 'more'}", number=counted[one]))
+        (
+            MARKS[one],
+            words(f"page.tally.{MARKS[one]}.{'one' if counted[one] == 1 else 'more'}", number=counted[one]),
+        )
         for one in WORST_FIRST
         if counted[one]
     )
@@ -276,7 +292,12 @@ def _assumptions(assessment: Assessment, words: Words, system: str) -> tuple[Ass
 def _citations(assessment: Assessment, viewer: Viewer) -> tuple[CitationView, ...]:
     return tuple(
         CitationView(
-            viewer.cite_anchor(key), cited.clause or cited.key, cited.title, cited.edition, cited.standing, key in viewer.tables
+            viewer.cite_anchor(key),
+            cited.clause or cited.key,
+            cited.title,
+            cited.edition,
+            cited.standing,
+            key in viewer.tables,
         )
         for key, cited in assessment.citations.items()
     )

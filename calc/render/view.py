@@ -88,9 +88,19 @@ class StepGroup:
     lines: tuple[StepLine, ...]
 
     @property
-    def changed(self) -> int:
-        """How many results are other ones than at the start."""
-        return sum(bool(line.was) for line in self.lines)
+    def count(self) -> "Count":
+        """How many steps it has, and how many results are other ones than at the start."""
+        changed = sum(bool(line.was) for line in self.lines)
+        return Count(f"count-{self.anchor}", len(self.lines), changed)
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """How many steps a chapter has, and how many of them changed."""
+
+    anchor: str
+    steps: int
+    changed: int
 
 
 _FINDINGS: Kept[FindingView] = Kept()
@@ -123,7 +133,9 @@ def closest(assessment: Assessment) -> Finding:
 class Viewer:
     """Makes the records of one assessment in one language and unit system."""
 
-    def __init__(self, assessment: Assessment, words: Words, system: str, start: Assessment | None = None) -> None:
+    def __init__(
+        self, assessment: Assessment, words: Words, system: str, start: Assessment | None = None
+    ) -> None:
         """Note what every record is made from; ``start`` is the design that the report began as, if it has changed."""
         self.assessment = assessment
         self.words = words
@@ -184,7 +196,9 @@ class Viewer:
         for finding, view in zip(self.assessment.findings, views, strict=True):
             chapters[finding_group(finding.id)].append(view)
         return tuple(
-            FindingGroup(self.words(f"page.group.{key}"), tuple(found)) for key, found in chapters.items() if found
+            FindingGroup(self.words(f"page.group.{key}"), tuple(found))
+            for key, found in chapters.items()
+            if found
         )
 
     def steps(self) -> tuple[StepGroup, ...]:
@@ -194,7 +208,9 @@ class Viewer:
             chapters.setdefault(step_group(step.id, step.symbol), []).append(self._line(step))
         ranks = {key: float(rank) for rank, key in enumerate((*STEP_GROUPS, OTHER))}
         ordered = sorted(chapters, key=lambda key: ranks.get(key, ranks["runs"] - 0.5))
-        return tuple(StepGroup(f"chapter-{slug(key)}", self._title(key), tuple(chapters[key])) for key in ordered)
+        return tuple(
+            StepGroup(f"chapter-{slug(key)}", self._title(key), tuple(chapters[key])) for key in ordered
+        )
 
     def _line(self, step: Step) -> StepLine:
         was = self.before.step(step)
@@ -218,4 +234,6 @@ class Viewer:
 def _tables(assessment: Assessment) -> frozenset[str]:
     """The tables and single values from which any step took a number."""
     origins = (value.origin for step in assessment.steps.values() for value in step.values.values())
-    return frozenset(origin.removeprefix("table ").partition(":")[0] for origin in origins if origin.startswith("table "))
+    return frozenset(
+        origin.removeprefix("table ").partition(":")[0] for origin in origins if origin.startswith("table ")
+    )

@@ -151,7 +151,7 @@ if (data) {
     const answer = /** @type {Answer} */ (
       await ask({ ...question(), base, set: {}, opened: true, parts: ["problems"], have: 0 })
     );
-    patch({ problems: answer.fragments.problems });
+    patch(answer);
     speak(answer.spoken);
     if (!answer.ok) {
       one("report-problems").focus();

@@ -23,10 +23,20 @@ export function placeOf(name) {
   return document.getElementById(`report-${name.replaceAll("_", "-")}`);
 }
 
-/** @param {Record<string, string>} fragments */
-export function patch(fragments) {
+/** Parts in which there is nothing to focus, to open or to type: put in place as a whole. */
+const DRAWN = new Set(["ladder", "wiring"]);
+
+/**
+ * @param {{fragments: Record<string, string>, pieces: Record<string, string>}} answer whole parts by name, single elements by id
+ */
+export function patch({ fragments, pieces }) {
   for (const [name, html] of Object.entries(fragments)) {
     const place = placeOf(name);
+    if (place && DRAWN.has(name)) place.outerHTML = html;
+    else if (place) Idiomorph.morph(place, html, options);
+  }
+  for (const [id, html] of Object.entries(pieces)) {
+    const place = document.getElementById(id);
     if (place) Idiomorph.morph(place, html, options);
   }
 }

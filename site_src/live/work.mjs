@@ -8,7 +8,8 @@ import { ask, life } from "./runtime/client.mjs";
 /**
  * @typedef {{base: string, set: Readonly<Record<string, string>>}} Asked
  * @typedef {{path: string, said: string, wanted: string, example: string}} Problem
- * @typedef {{ok: boolean, number: number, spoken: string, fragments: Record<string, string>, differs: Record<string, string>,
+ * @typedef {{ok: boolean, number: number, spoken: string, fragments: Record<string, string>, pieces: Record<string, string>,
+ *   differs: Record<string, string>,
  *   problems?: Problem[], verdict?: string, title?: string, story?: string, file?: string, assessment?: object}} Answer
  * @typedef {{typing: boolean, settled: boolean, path: string}} Manner
  *   Typing: somebody is in the middle of a word. Settled: the change is finished. The path is that of the changed field.
@@ -36,7 +37,8 @@ export class Work {
     /** @type {Manner | null} */
     this.waiting = null;
     this.busy = false;
-    this.have = 0;
+    /** @type {number | "start"} */
+    this.have = "start";
     this.life = 0;
     this.patience = 0;
   }
@@ -80,7 +82,7 @@ export class Work {
         return;
       }
       this.have = answer.number;
-      patch(answer.fragments);
+      patch(answer);
       if (place === 0) this.told.answered(answer, manner);
       if (this.waiting) return;
     }
@@ -89,7 +91,7 @@ export class Work {
 
   /** The number of the answer that stands on the page; a core that was started anew remembers none. */
   known() {
-    if (life() !== this.life) this.have = 0;
+    if (this.life && life() !== this.life) this.have = 0;
     this.life = life();
     return this.have;
   }
@@ -102,7 +104,7 @@ export class Work {
   wrong(answer, manner) {
     const tell = () => {
       this.have = answer.number;
-      patch(answer.fragments);
+      patch(answer);
       this.told.answered(answer, manner);
     };
     if (manner.typing && !manner.settled) this.patience = window.setTimeout(tell, PATIENCE);
