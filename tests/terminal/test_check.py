@@ -4,6 +4,7 @@ import json
 import os
 import subprocess
 import sys
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,10 @@ FAILS = "scenarios/examples/roadside-stand.toml"
 OPEN = "scenarios/examples/porch-light.toml"
 
 
-def run(*arguments, encoding="utf-8", cwd=ROOT, **variables):
-    environment = {**os.environ, "PYTHONIOENCODING": encoding, "PYTHONPATH": str(ROOT), **variables}
+@cache
+def run(*arguments, encoding="utf-8", cwd=ROOT):
+    """What a command prints and returns; each command is run once for all tests."""
+    environment = {**os.environ, "PYTHONIOENCODING": encoding, "PYTHONPATH": str(ROOT)}
     return subprocess.run(
         [sys.executable, "-m", "calc", *arguments], cwd=cwd, env=environment, capture_output=True, check=False
     )
