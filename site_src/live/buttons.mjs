@@ -6,6 +6,8 @@
  */
 export function watchButtons(deeds) {
   document.addEventListener("click", (event) => {
+    const link = event.target instanceof Element ? event.target.closest("#report-problems a") : null;
+    if (link instanceof HTMLAnchorElement && toField(link.hash.slice(1))) event.preventDefault();
     const button = event.target instanceof Element ? event.target.closest("button") : null;
     if (!button || button.disabled) return;
     const { do: name, change } = button.dataset;
@@ -15,6 +17,17 @@ export function watchButtons(deeds) {
       void deeds.change(JSON.parse(change));
     }
   });
+}
+
+/**
+ * Go to a field of the form, also when it stands in a closed box; the address keeps telling the design.
+ * @param {string} id
+ */
+function toField(id) {
+  const field = document.getElementById(id);
+  for (let box = field?.closest("details"); box; box = box.parentElement?.closest("details")) box.open = true;
+  field?.focus();
+  return field !== null;
 }
 
 /**

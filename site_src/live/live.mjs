@@ -12,8 +12,6 @@ import { data, one } from "./page.mjs";
 import { noTrouble, showTrouble, speak } from "./speak.mjs";
 import { History } from "./state.mjs";
 import { Work } from "./work.mjs";
-import { ask } from "./runtime/client.mjs";
-import { patch } from "./patch.mjs";
 
 /** @typedef {import("./work.mjs").Answer} Answer */
 
@@ -39,7 +37,7 @@ if (data) {
     home: page.home,
   });
 
-  const work = new Work(question, {
+  const work = new Work(page.file, question, {
     answered(answer, manner) {
       noTrouble();
       differs = answer.differs;
@@ -148,10 +146,8 @@ if (data) {
   async function open(file) {
     if (!(await begin())) return;
     const base = await textOf(file);
-    const answer = /** @type {Answer} */ (
-      await ask({ ...question(), base, set: {}, opened: true, parts: ["problems"], have: 0 })
-    );
-    patch(answer);
+    const answer = await work.put({ base, set: {}, opened: true, parts: ["problems"] });
+    work.show(answer);
     speak(answer.spoken);
     if (!answer.ok) {
       one("report-problems").focus();
@@ -164,9 +160,7 @@ if (data) {
   /** @param {"file" | "assessment"} what */
   async function saved(what) {
     if (!(await begin())) return;
-    const answer = /** @type {Answer} */ (
-      await ask({ ...question(), parts: [], have: 0, file: what === "file", json: what === "assessment" })
-    );
+    const answer = await work.put({ parts: [], file: what === "file", json: what === "assessment" });
     const name = history.now.name || "design";
     if (!answer.ok) void again({ settled: true });
     else if (what === "file") save(`${name}.toml`, "application/toml", answer.file ?? "");

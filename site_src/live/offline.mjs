@@ -1,7 +1,7 @@
 // @ts-check
 // Keeping the pages and the calculation on this device: the size is said first, and how it stands afterwards.
 
-import { Failure, keepForOffline, offlineState } from "./runtime/client.mjs";
+import { keepForOffline, offlineState } from "./runtime/client.mjs";
 import { megabytes, words } from "./page.mjs";
 
 const line = document.getElementById("bench-offline");
@@ -20,9 +20,9 @@ export const offline = {
   async show() {
     try {
       const state = await offlineState();
-      if (state.reason) tell(new Failure(state.reason).message, false);
-      else if (state.runtime) tell(words(state.pages ? "offline-kept" : "offline-soon"), false);
-      else tell(words("offline-size", { size: megabytes(state.left) }), true);
+      if (state.reason) tell(state.reason, false);
+      else if (state.kept) tell(words("offline-kept"), false);
+      else tell(words("offline-size", { size: megabytes(state.bytes) }), true);
     } catch (error) {
       tell(/** @type {Error} */ (error).message, false);
     }
@@ -30,7 +30,7 @@ export const offline = {
 
   async keep() {
     try {
-      await keepForOffline(({ done, total }) =>
+      await keepForOffline((done, total) =>
         tell(words("offline-keeping", { done: megabytes(done), total: megabytes(total) }), false),
       );
       await offline.show();

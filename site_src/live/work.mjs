@@ -6,7 +6,6 @@ import { patch } from "./patch.mjs";
 import { ask, life } from "./runtime/client.mjs";
 
 /**
- * @typedef {{base: string, set: Readonly<Record<string, string>>}} Asked
  * @typedef {{path: string, said: string, wanted: string, example: string}} Problem
  * @typedef {{ok: boolean, number: number, spoken: string, fragments: Record<string, string>, pieces: Record<string, string>,
  *   differs: Record<string, string>,
@@ -28,10 +27,12 @@ const PATIENCE = 1200;
 
 export class Work {
   /**
-   * @param {() => object} question the request about the design as it stands, without parts
+   * @param {string} built the design file that the page was built with
+   * @param {() => {base: string}} question the request about the design as it stands, without parts
    * @param {{answered: (answer: Answer, manner: Manner) => void, painted: () => void, failed: (error: unknown) => void}} told
    */
-  constructor(question, told) {
+  constructor(built, question, told) {
+    this.built = built;
     this.question = question;
     this.told = told;
     /** @type {Manner | null} */
@@ -41,6 +42,8 @@ export class Work {
     this.have = "start";
     this.life = 0;
     this.patience = 0;
+    /** @type {Promise<unknown>} */
+    this.line = Promise.resolve();
   }
 
   /**
@@ -72,28 +75,49 @@ export class Work {
   /** @param {Manner} manner */
   async turn(manner) {
     for (const [place, parts] of PARTS.entries()) {
-      const answer = /** @type {Answer & {superseded?: true}} */ (
-        await ask({ ...this.question(), parts, have: this.known() })
-      );
-      if (answer.superseded) return;
+      const answer = await this.put({ parts });
       if (this.waiting && place > 0) return; // a newer change: only its verdicts and its form count
       if (!answer.ok) {
         if (!this.waiting) this.wrong(answer, manner);
         return;
       }
-      this.have = answer.number;
-      patch(answer);
+      this.show(answer);
       if (place === 0) this.told.answered(answer, manner);
       if (this.waiting) return;
     }
     this.told.painted();
   }
 
-  /** The number of the answer that stands on the page; a core that was started anew remembers none. */
-  known() {
-    if (this.life && life() !== this.life) this.have = 0;
+  /**
+   * Put one question about the design as it stands, after those that were put before; each has its answer.
+   * @param {object} further what is asked, or is other than in the design as it stands
+   * @returns {Promise<Answer>}
+   */
+  put(further) {
+    const asked = this.line.then(() => {
+      const question = { ...this.question(), ...further };
+      return ask({ ...question, have: this.known(question.base) });
+    });
+    this.line = asked.catch(() => {});
+    return asked;
+  }
+
+  /**
+   * The number of the answer that stands on the page. A core that was started anew remembers none, and the page is as it was
+   * built only for the design it was built with.
+   * @param {string} base
+   */
+  known(base) {
+    const anew = this.life > 0 && life() !== this.life;
+    if (anew || (this.have === "start" && base !== this.built)) this.have = 0;
     this.life = life();
     return this.have;
+  }
+
+  /** @param {Answer} answer */
+  show(answer) {
+    this.have = answer.number;
+    patch(answer);
   }
 
   /**
@@ -103,8 +127,7 @@ export class Work {
    */
   wrong(answer, manner) {
     const tell = () => {
-      this.have = answer.number;
-      patch(answer);
+      this.show(answer);
       this.told.answered(answer, manner);
     };
     if (manner.typing && !manner.settled) this.patience = window.setTimeout(tell, PATIENCE);
