@@ -71,9 +71,7 @@ def compare(  # noqa: PLR0913 - the one maker of findings takes all that a findi
     room = rounded(bound) - rounded(actual.number)
     margin = rounded(room if sense == "at most" else -room)
     tight_below = rounded(tight_share(trace, question) * abs(bound))
-    steps = tuple(
-        dict.fromkeys((*_steps(actual), *_steps(limit), *(step for step in also if step in trace.steps)))
-    )
+    steps = dict.fromkeys((*_steps(actual), *_steps(limit), *(step for step in also if step in trace.steps)))
     if not steps:
         raise ValueError(f"{question.id} ({part}) stands on no step")
     return Finding(
@@ -87,7 +85,7 @@ def compare(  # noqa: PLR0913 - the one maker of findings takes all that a findi
         limit=Value(bound, actual.unit, limit.origin),
         margin=margin,
         tight_below=tight_below,
-        steps=steps,
+        steps=tuple(steps),
         cites=question.cites,
         reason=reason,
         remarks=remarks,

@@ -169,17 +169,18 @@ def test_everything_public_says_what_it_is(path):
 
 @pytest.mark.parametrize("path", modules(), **IDS)
 def test_arguments_are_told_as_they_are(path):
-    """Where a docstring lists arguments, they are those of the signature, in its order."""
+    """Where a docstring lists arguments, they are those of the signature, each of them, and no other."""
     for name, node in public(path):
         if not isinstance(node, ast.FunctionDef):
             continue
         said = ast.get_docstring(node) or ""
         listed = re.search(r"^Args:\n((?:[ ]{4}.*\n?)+)", said, re.MULTILINE)
         if listed:
-            told = re.findall(r"^[ ]{4}(\*{0,2}\w+):", listed[1], re.MULTILINE)
+            lines = re.findall(r"^[ ]{4}([\w*, ]+):", listed[1], re.MULTILINE)
+            told = [one.strip(" *") for line in lines for one in line.split(",")]
             arguments = [one.arg for one in (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)]
-            arguments += [f"{one.arg}" for one in (node.args.vararg, node.args.kwarg) if one]
-            assert [one.lstrip("*") for one in told] == [one for one in arguments if one != "self"], name
+            arguments += [one.arg for one in (node.args.vararg, node.args.kwarg) if one]
+            assert sorted(told) == sorted(one for one in arguments if one != "self"), name
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: f"{rule.__module__}.{rule.__name__}")
