@@ -129,7 +129,8 @@ def total_drop(trace: Trace) -> Quantity:
         return found
     names = (*runs_carrying(trace.design, "string"), *runs_carrying(trace.design, "array"))
     paths = [path for name in names for path in _paths(_of_run(trace, name, "drop_V"))]
-    return Unknown(tuple(paths) or ("run.home run.length", "run.home run.size"))
+    name = "home run" if "home run" not in trace.design.runs else "array run"
+    return Unknown(tuple(paths) or (f"run.{name}.length", f"run.{name}.size"))
 
 
 def _paths(quantity: Quantity) -> tuple[str, ...]:

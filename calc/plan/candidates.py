@@ -6,10 +6,19 @@ from calc.derive.parts import run_part, string_count
 from calc.derive.sizes import larger_sizes
 from calc.model.assessment import Assessment, Finding
 from calc.model.design import Design, Given
+from calc.model.fields import FIELDS
 from calc.tables import RuleBook
+
+MOST = {field.path: field.high for field in FIELDS if field.kind == "count" and field.high is not None}
+"""What a design file may count up to, by path."""
 
 Change = dict[str, Given]
 Maker = Callable[[Design, Assessment, Finding, RuleBook], Iterator[Change]]
+
+
+def possible(change: Change) -> bool:
+    """Whether a design file may say so: no more modules or strings than its fields allow."""
+    return all(float(given.value) <= MOST[path] for path, given in change.items() if path in MOST)
 
 
 def _count(value: int) -> Given:

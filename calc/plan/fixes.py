@@ -6,7 +6,7 @@ from itertools import zip_longest
 from calc.assess import assess
 from calc.model.assessment import Assessment, Finding, Fix, Verdict
 from calc.model.design import Design, Given
-from calc.plan.candidates import CANDIDATES, Change
+from calc.plan.candidates import CANDIDATES, Change, possible
 from calc.tables import RuleBook
 
 MOST_TRIALS = 120
@@ -30,7 +30,7 @@ def check(design: Design, book: RuleBook) -> Assessment:
     failing = _failing(assessment)
     if not failing:
         return assessment
-    search = Search(design, book)
+    search = Search(design, book, {frozenset(): assessment})
     single = {_key(finding): search.single(assessment, finding) for finding in failing}
     combined = [] if min(len(fixes) for fixes in single.values()) >= ENOUGH else search.combined(assessment)
     findings = tuple(
@@ -58,7 +58,8 @@ def _key(finding: Finding) -> Key:
 
 def _changes(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> list[list[Change]]:
     """Candidate changes for one finding, one list a kind of change, mildest first in each."""
-    return [list(make(design, assessment, finding, book)) for make in CANDIDATES.get(finding.id, ())]
+    makers = CANDIDATES.get(finding.id, ())
+    return [[change for change in make(design, assessment, finding, book) if possible(change)] for make in makers]
 
 
 @dataclass(slots=True)
