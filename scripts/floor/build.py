@@ -3,7 +3,7 @@
 import time
 from pathlib import Path
 
-from floor import ROOT, TOOLS, alone, npm, run, say
+from floor import ROOT, TOOLS, alone, npm, run, runtime, say
 from floor.environment import PYTHON, variables
 
 SITE = ROOT / "site"
@@ -14,6 +14,7 @@ def build(project: Path = ROOT, site: Path = SITE) -> float:
     command: list[str | Path] = [PYTHON, "-m", "mkdocs", "build", "--strict", "--quiet", "--clean"]
     command += ["--config-file", project / "mkdocs.yml", "--site-dir", site]
     npm.tool("live")
+    runtime.ensure()
     env = variables() | {"PYTHONPATH": str(project), "ARRAYBOOK_TOOLS": str(TOOLS)}
     start = time.perf_counter()
     run(command, "the site did not build; the lines above say what to mend", env=env, cwd=project)

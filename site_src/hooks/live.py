@@ -18,7 +18,9 @@ LIBRARY = "live/node_modules/idiomorph/dist/idiomorph.min.js"
 
 def on_files(files: Files, config: MkDocsConfig) -> Files:
     """Add the modules and tell the templates where to begin."""
-    modules = {file.relative_to(SOURCES).as_posix(): file.read_text("utf-8") for file in sorted(SOURCES.rglob("*.mjs"))}
+    client = f'"../../{config.extra["runtime"]["client"]}"'
+    texts = {file.name: file.read_text("utf-8") for file in sorted(SOURCES.glob("*.mjs"))}
+    modules = {name: text.replace('"./runtime/client.mjs"', client) for name, text in texts.items()}
     modules["patch.mjs"] = modules["patch.mjs"].replace('from "idiomorph"', 'from "./idiomorph.mjs"')
     modules["idiomorph.mjs"] = _library()
     mark = hashlib.sha256("".join(modules.values()).encode()).hexdigest()[:8]

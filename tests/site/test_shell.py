@@ -1,6 +1,7 @@
 """What the pages do beyond being read: search, light and dark, opening the box that a link points into."""
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.site.test_pages import RUN_AXE, WCAG_2_2_AA, lightness
 
@@ -46,20 +47,19 @@ def test_search_says_when_there_is_nothing(open_page, address):
 
     search(page, "xylophone")
 
-    page.wait_for_function("document.getElementById('search-count').textContent === 'Nothing found.'")
+    expect(page.locator("#search-count")).to_have_text("Nothing found.")
 
 
 def test_search_without_its_index(open_page, address):
     """When the index cannot be fetched, the search says so and the page stays as it is."""
     page = open_page()
+    page.add_init_script("delete Navigator.prototype.serviceWorker")  # which would have a copy
     page.route("**/search_index.json", lambda route: route.abort())
     page.goto(address)
 
     search(page, "fuse")
 
-    page.wait_for_function(
-        "document.getElementById('search-count').textContent.includes('could not be loaded')"
-    )
+    expect(page.locator("#search-count")).to_contain_text("could not be loaded")
 
 
 def test_escape_closes_the_search(open_page, address):

@@ -1,0 +1,65 @@
+"""A content-security policy in every page: nothing from another origin, no script but the site's own files and lines.
+
+It is worked out from the finished page, so that a script or style that stands in it is allowed by its hash, and one
+that gets into it later is not.
+"""
+
+import base64
+import hashlib
+import re
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.plugins import event_priority
+from mkdocs.structure.pages import Page
+
+LAST = -100
+CHARSET = re.compile(r"<meta charset=[^>]*>", re.IGNORECASE)
+# A block of data is not run, so the policy does not ask for it.
+SCRIPT = re.compile(
+    r"<script(?![^>]*\b(?:src=|type=\"?application/))[^>]*>(.*?)</script>", re.DOTALL | re.IGNORECASE
+)
+STYLE = re.compile(r"<style[^>]*>(.*?)</style>", re.DOTALL | re.IGNORECASE)
+
+
+@event_priority(LAST)
+def on_post_page(output: str, page: Page, config: MkDocsConfig) -> str:
+    """Set the policy into a finished page."""
+    return guarded(output)
+
+
+@event_priority(LAST)
+def on_post_template(output_content: str, template_name: str, config: MkDocsConfig) -> str:
+    """Set the policy into a page that no Markdown stands behind."""
+    return guarded(output_content) if template_name.endswith(".html") else output_content
+
+
+def guarded(html: str) -> str:
+    """The page with its policy right after its encoding, before anything that could run."""
+    if not CHARSET.search(html):
+        return html
+    policy = f'<meta http-equiv="Content-Security-Policy" content="{policy_of(html)}">'
+    return CHARSET.sub(lambda found: f"{found[0]}\n  {policy}", html, count=1)
+
+
+def policy_of(html: str) -> str:
+    """What a page may load and run: the site's own files, the lines that stand in it, and compiled calculation."""
+    rules = {
+        "default-src": ["'none'"],
+        "script-src": ["'self'", "'wasm-unsafe-eval'", *hashes(SCRIPT, html)],
+        "style-src": ["'self'", *hashes(STYLE, html)],
+        "img-src": ["'self'", "data:"],
+        "connect-src": ["'self'"],
+        "worker-src": ["'self'"],
+        "manifest-src": ["'self'"],
+        "base-uri": ["'none'"],
+        "form-action": ["'none'"],
+    }
+    return "; ".join(f"{name} {' '.join(sources)}" for name, sources in rules.items())
+
+
+def hashes(kind: re.Pattern[str], html: str) -> list[str]:
+    """The hash of each script or style that stands in the page, once."""
+    contents = dict.fromkeys(kind.findall(html))
+    return [
+        f"'sha256-{base64.b64encode(hashlib.sha256(one.encode()).digest()).decode()}'" for one in contents
+    ]
