@@ -34,7 +34,7 @@ class Turn:
     def __init__(self, asked: Mapping[str, Any]) -> None:
         """Note the request."""
         self._asked = asked
-        language = asked.get("language")
+        language = _text(asked.get("language"))
         self.words = load_words(language if language in LANGUAGES else "en")
         self.system = "metric" if asked.get("system") == "metric" else "us"
         self.home = _text(asked.get("home"))

@@ -3,8 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from calc.model.fields import FIELDS
-from calc.read.sections import BY_PATH, SECTIONS, field_for
+from calc.read.sections import SECTIONS, field_for
 
 Document = dict[str, Any]
 MOST_CHANGES = 400
@@ -68,7 +67,9 @@ def _place(document: Document, path: str) -> tuple[Document, str]:
         return _run(listed, part), name
     number, _, inner = part.partition(".")
     table = _numbered(listed, number)
-    return (table.setdefault(inner, {}) if inner else table), name
+    if inner and not isinstance(table.get(inner), dict):
+        table[inner] = {}
+    return (table[inner] if inner else table), name
 
 
 def _run(listed: list[Any], name: str) -> Document:
@@ -82,7 +83,11 @@ def _run(listed: list[Any], name: str) -> Document:
 
 def _numbered(listed: list[Any], number: str) -> Document:
     """Table number ``number`` of a list, made when it is the next one; a number far beyond becomes the next."""
-    place = int(number) - 1 if number.isascii() and number.isdigit() and len(number) < len("1000") else len(listed)
+    place = (
+        int(number) - 1
+        if number.isascii() and number.isdigit() and len(number) < len("1000")
+        else len(listed)
+    )
     if place < 0 or place >= len(listed) or not isinstance(listed[place], dict):
         listed.append({})
         place = len(listed) - 1
@@ -90,17 +95,27 @@ def _numbered(listed: list[Any], number: str) -> Document:
 
 
 def _without_empty(document: Document) -> Document:
-    """Take out tables that hold nothing any more; a run that has only its name is no run."""
-    runs = [table for table in document.get("run", []) if not isinstance(table, dict) or set(table) - {"name"}]
-    kept = {**document, "run": runs} if "run" in document else document
-    return {name: value for name, value in kept.items() if value not in ({}, [], [{}])}
+    """Take out tables that hold nothing any more; a run that has only its name is no run.
+
+    Only the last of numbered tables can go, since the others would change their numbers.
+    """
+    kept = {name: _kept(name, value) for name, value in document.items()}
+    return {name: value for name, value in kept.items() if value not in ({}, [])}
 
 
-def known_path(path: str) -> bool:
-    """Whether ``path`` names a field of the register, with any name or number of a part."""
-    if path in BY_PATH:
-        return True
-    try:
-        return field_for(path) in FIELDS
-    except KeyError:
-        return False
+def _kept(name: str, value: Any) -> Any:
+    if not isinstance(value, list):
+        return value
+    tables = [_without_inner(table) for table in value]
+    if name == "run":
+        return [table for table in tables if not isinstance(table, dict) or set(table) - {"name"}]
+    while tables and tables[-1] == {}:
+        tables.pop()
+    return tables
+
+
+def _without_inner(table: Any) -> Any:
+    """A table without the empty tables inside it."""
+    if not isinstance(table, dict):
+        return table
+    return {name: value for name, value in table.items() if value != {}}

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from calc.model.fields import Field
 
-QUANTITY = re.compile(r"\s*([-\N{MINUS SIGN}]?[0-9]+(?:\.[0-9]+)?)\s*(\D.*?)\s*")
+QUANTITY = re.compile(r"\s*([-\N{MINUS SIGN}]?[0-9]+(?:\.[0-9]+)?)\s*([^\d\s][^\d]*?)\s*")
 REACH = 30
 """How far, in degrees, the range of a temperature goes to either side of the start."""
 LEAST_LENGTH, LEAST_COUNT = 10, 12

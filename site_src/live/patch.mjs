@@ -9,12 +9,12 @@ const options = {
   ignoreActiveValue: true,
   callbacks: {
     /**
-     * A box that the reader opened stays open.
+     * A box that the reader opened stays open, and what was made ready for the keyboard stays so.
      * @param {string} name
      * @param {Element} _element
      * @param {"update" | "remove"} kind
      */
-    beforeAttributeUpdated: (name, _element, kind) => !(name === "open" && kind === "remove"),
+    beforeAttributeUpdated: (name, _element, kind) => !(kind === "remove" && (name === "open" || name === "tabindex")),
   },
 };
 
