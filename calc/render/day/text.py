@@ -43,7 +43,7 @@ def as_day_text(
     """
     words = words or load_words()
     title = report.design.text("title") or name
-    blocks = [[title, "=" * min(len(title), WIDTH)] if title else []]
+    blocks = [[*_wrap(title), "=" * min(len(title), WIDTH)] if title else []]
     if report.needs or report.reason:
         blocks.append(_wrap(missing(report, words)))
     else:

@@ -24,7 +24,7 @@ TICKS = 4  # hours from one tick to the next
 STYLES = ("d-wire-minus", "d-dots", "d-dash")  # after the design's own, which is a plain line in the accent
 OWN = "d-room"
 SAMPLE = (LEFT, 34.0)
-LAYOUT, BEGINS, ENDS, BRINGS = 42.0, 194.0, 248.0, RIGHT
+LAYOUT, BEGINS, ENDS, BRINGS = 42.0, 204.0, 254.0, RIGHT
 BESIDE, ABOVE = 5.0, 9.0  # from a line to the words that go with it
 
 
