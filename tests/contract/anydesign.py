@@ -1,4 +1,4 @@
-"""Random designs that are valid: sensible ones and ones at the edges of what a field allows, whole or with parts missing.
+"""Random designs that are valid: sensible ones and ones at the edges of a field, whole or with parts missing.
 
 Every value is drawn as text in steps of a last digit, so that a failing case shrinks to one that can be read.
 """
@@ -21,7 +21,9 @@ def stepped(unit, low, high, digits=2):
 
 def amount(unit, usual, possible, digits=2):
     """Mostly a usual quantity, now and then anything that is possible."""
-    return st.one_of(stepped(unit, *usual, digits), stepped(unit, *usual, digits), stepped(unit, *possible, digits))
+    return st.one_of(
+        stepped(unit, *usual, digits), stepped(unit, *usual, digits), stepped(unit, *possible, digits)
+    )
 
 
 def count(usual, possible):
@@ -50,7 +52,7 @@ def modules(draw):
         table(
             {},
             {
-                "label": st.sampled_from(("110 W, 36 cells", "<b>bold</b> & \"quoted\"")),
+                "label": st.sampled_from(("110 W, 36 cells", '<b>bold</b> & "quoted"')),
                 "pmax": st.just(f"{min(max(vmp * imp / 10_000, 0.01), 2000):.2f} W"),
                 "isc_coefficient": stepped("%/degC", 0, 0.15),
                 "imp_coefficient": stepped("%/degC", -0.15, 0.15),
@@ -121,9 +123,7 @@ def runs(carries):
 @st.composite
 def all_runs(draw):
     found = [
-        draw(runs(carries))
-        for carries in ("string", "array", "array", "battery")
-        if draw(st.booleans())
+        draw(runs(carries)) for carries in ("string", "array", "array", "battery") if draw(st.booleans())
     ]
     names = draw(st.lists(st.sampled_from(NAMES), min_size=len(found), max_size=len(found), unique=True))
     return [{"name": name} | run for name, run in zip(names, found, strict=True)]
@@ -211,7 +211,8 @@ def combiners():
 
 def sizes():
     return st.one_of(
-        st.sampled_from(AWG).map(lambda size: f"{size} AWG"), st.sampled_from(MM2).map(lambda size: f"{size} mm2")
+        st.sampled_from(AWG).map(lambda size: f"{size} AWG"),
+        st.sampled_from(MM2).map(lambda size: f"{size} mm2"),
     )
 
 
@@ -233,7 +234,12 @@ def strings(draw):
     own = draw(st.booleans())
     found = []
     for _ in range(draw(st.integers(1, 4))):
-        string = draw(table({"modules_in_series": count((1, 6), (1, 200))}, {"strings_in_parallel": count((1, 4), (1, 200))}))
+        string = draw(
+            table(
+                {"modules_in_series": count((1, 6), (1, 200))},
+                {"strings_in_parallel": count((1, 4), (1, 200))},
+            )
+        )
         if own:
             string["module"] = draw(modules())
         found.append(string)
@@ -246,7 +252,9 @@ def documents(draw, most_strings=200):
     document = {}
     if draw(st.booleans()):
         document["title"] = draw(
-            st.text(st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")), min_size=1, max_size=120)
+            st.text(
+                st.characters(codec="utf-8", categories=("L", "N", "P", "S", "Zs")), min_size=1, max_size=120
+            )
             .map(lambda text: " ".join(text.split()))
             .filter(bool)
         )
@@ -268,7 +276,13 @@ def documents(draw, most_strings=200):
         "battery": batteries(),
         "coupler": couplers(),
         "combiner": combiners(),
-        "disconnect": table({}, {"rating": amount("A", (10, 80), (0.01, 2000)), "voltage_rating": amount("V", (50, 600), (0.01, 3000))}),
+        "disconnect": table(
+            {},
+            {
+                "rating": amount("A", (10, 80), (0.01, 2000)),
+                "voltage_rating": amount("V", (50, 600), (0.01, 3000)),
+            },
+        ),
         "grounding": table({}, {"conductor": sizes()}),
         "margins": margins(),
     }

@@ -56,7 +56,9 @@ def _beside(left, right):
 def _called(function, arguments):
     if function in ("min", "max"):
         units = next((one.units for one in arguments if not one.dimensionless), arguments[0].units)
-        arguments = [one if one.magnitude or not one.dimensionless else 0 * units for one in arguments]  # nothing is nothing
+        arguments = [
+            one if one.magnitude or not one.dimensionless else 0 * units for one in arguments
+        ]  # nothing is nothing
         found = arguments[0]
         for other in arguments[1:]:
             found = other if (other < found) is (function == "min") else found

@@ -42,7 +42,11 @@ def examples(share):
     """Settings for a share of the examples; large designs are slow to draw, which is no fault."""
     return settings(
         max_examples=max(1, round(EXAMPLES * share)),
-        suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.large_base_example],
+        suppress_health_check=[
+            HealthCheck.too_slow,
+            HealthCheck.data_too_large,
+            HealthCheck.large_base_example,
+        ],
     )
 
 
@@ -90,7 +94,9 @@ def test_any_design_is_assessed(document):
             assert kind != "step" or place in before
             assert kind != "given" or place in design.values
             if kind == "step" and not isinstance(value.value, str):
-                assert math.isclose(value.number, float(found.steps[place].result), rel_tol=1e-12, abs_tol=1e-12)
+                assert math.isclose(
+                    value.number, float(found.steps[place].result), rel_tol=1e-12, abs_tol=1e-12
+                )
         before.add(key)
 
 

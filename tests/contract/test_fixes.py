@@ -1,4 +1,4 @@
-"""Fixes are what they say: written into the design file, they leave nothing failing and give the verdict they promise."""
+"""Fixes are what they say: written into the file they leave nothing failing, and give the verdict they promise."""
 
 import tomllib
 
@@ -60,7 +60,7 @@ LAYOUT = {"array.modules_in_series", "array.strings_in_parallel"}
 
 @pytest.mark.parametrize("name", NAMES)
 def test_no_part_of_a_fix_is_idle(name):
-    """Without any one part of it something fails, or a question is open that was answered; a layout counts as one part."""
+    """Without any one part something fails, or a question opens that was answered; a layout counts as one part."""
     for finding, fix in fixes(name):
         for part in [{path} for path in fix.change if path not in LAYOUT] + [LAYOUT & set(fix.change)]:
             fewer = {path: value for path, value in fix.change.items() if path not in part}
@@ -75,7 +75,12 @@ def test_only_what_fails_is_mended(name):
     without = assess(design(name), load_book())
     for plain, found in zip(without.findings, checked(name).findings, strict=True):
         assert not found.fixes or found.verdict is Verdict.FAILS
-        assert (plain.id, plain.part, plain.verdict, plain.margin) == (found.id, found.part, found.verdict, found.margin)
+        assert (plain.id, plain.part, plain.verdict, plain.margin) == (
+            found.id,
+            found.part,
+            found.verdict,
+            found.margin,
+        )
     assert dict(without.steps) == dict(checked(name).steps)
 
 

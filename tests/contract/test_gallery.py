@@ -66,33 +66,53 @@ def test_every_verdict_of_a_whole_design_is_shown():
 
 STATES = {
     "strings that are not alike": lambda one: one.design.strings > 1,
-    "strings of one module in different numbers": lambda one: one.design.strings > 1 and not one.design.has("string.1.module"),
+    "strings of one module in different numbers": lambda one: (
+        one.design.strings > 1 and not one.design.has("string.1.module")
+    ),
     "three kinds of string": lambda one: one.design.strings == 3,
     "no run": lambda one: not one.design.runs,
     "several runs": lambda one: len(one.design.runs) > 2,
-    "a run to the battery": lambda one: "battery" in {one.design.text(f"run.{run}.carries") for run in one.design.runs},
-    "a run in each string": lambda one: "string" in {one.design.text(f"run.{run}.carries") for run in one.design.runs},
+    "a run to the battery": lambda one: (
+        "battery" in {one.design.text(f"run.{run}.carries") for run in one.design.runs}
+    ),
+    "a run in each string": lambda one: (
+        "string" in {one.design.text(f"run.{run}.carries") for run in one.design.runs}
+    ),
     "equalising": lambda one: "equalising_needed_V" in one.steps,
     "conduit too hot for its insulation": lambda one: any(
         step.symbol == "ampacity" and step.result == 0 for step in one.steps.values()
     ),
-    "sizes in square millimetres": lambda one: any("mm2" in (one.design.text(f"run.{run}.size") or "") for run in one.design.runs),
-    "wire thinner than the tables": lambda one: any(one.design.text(f"run.{run}.size") == "1.5 mm2" for run in one.design.runs),
+    "sizes in square millimetres": lambda one: any(
+        "mm2" in (one.design.text(f"run.{run}.size") or "") for run in one.design.runs
+    ),
+    "wire thinner than the tables": lambda one: any(
+        one.design.text(f"run.{run}.size") == "1.5 mm2" for run in one.design.runs
+    ),
     "forty strings": lambda one: one.steps["string_count"].result == 40,
-    "markup in names": lambda one: any("<b>" in run for run in one.design.runs) and "<b>" in (one.design.text("title") or ""),
+    "markup in names": lambda one: (
+        any("<b>" in run for run in one.design.runs) and "<b>" in (one.design.text("title") or "")
+    ),
     "a name without a blank": lambda one: any(len(run) > 50 and " " not in run for run in one.design.runs),
     "a title longer than a line": lambda one: len(one.design.text("title") or "") > 100,
     "cold voltage by the code's table": lambda one: "cold_factor" in one.steps,
-    "colder than the code's table": lambda one: "cold_factor" not in one.steps and "site.hardiness_zone" in one.design.values,
-    "a hardiness zone": lambda one: "site.hardiness_zone" in one.design.values and "site.coldest" not in one.design.values,
+    "colder than the code's table": lambda one: (
+        "cold_factor" not in one.steps and "site.hardiness_zone" in one.design.values
+    ),
+    "a hardiness zone": lambda one: (
+        "site.hardiness_zone" in one.design.values and "site.coldest" not in one.design.values
+    ),
     "a battery that feeds back": lambda one: one.design.flag("controller.blocks_reverse") is False,
-    "aluminium": lambda one: any(one.design.text(f"run.{run}.material") == "aluminium" for run in one.design.runs),
+    "aluminium": lambda one: any(
+        one.design.text(f"run.{run}.material") == "aluminium" for run in one.design.runs
+    ),
     "margins of the owner's own": lambda one: one.design.has("margins"),
     "notes for unlikely values": lambda one: len(one.design.notes) > 5,
     "no curve fits": lambda one: any(finding.reason == "no-curve" for finding in one.findings),
     "light from behind": lambda one: (one.design.number("module.rear_gain") or 0) > 0,
     "a PWM controller": lambda one: one.design.text("controller.kind") == "pwm",
-    "a combiner with places to spare": lambda one: (found := one.steps.get("spare_circuits")) is not None and found.result > 0,
+    "a combiner with places to spare": lambda one: (
+        (found := one.steps.get("spare_circuits")) is not None and found.result > 0
+    ),
     "nothing but what is required": lambda one: len(one.design.values) == 8,
 }
 

@@ -42,7 +42,10 @@ def test_colder_never_lowers_the_cold_voltage(layout, two, coefficient):
     colder, warmer = sorted(two)
     base = layout | {"module.voc_coefficient": coefficient}
 
-    assert steps(base | at(colder))["voc_cold_string_V"].result >= steps(base | at(warmer))["voc_cold_string_V"].result
+    assert (
+        steps(base | at(colder))["voc_cold_string_V"].result
+        >= steps(base | at(warmer))["voc_cold_string_V"].result
+    )
 
 
 @SMALL
@@ -73,7 +76,8 @@ def test_the_controllers_limit_is_reached_where_it_says(series, cold):
 def test_a_longer_run_never_raises_the_voltage_at_the_controller(layout, two, size):
     """Nor lowers the loss."""
     shorter, longer = (
-        steps(layout | {RUN + "size": f"{size} AWG", RUN + "length": f"{length / 10} m"}) for length in sorted(two)
+        steps(layout | {RUN + "size": f"{size} AWG", RUN + "length": f"{length / 10} m"})
+        for length in sorted(two)
     )
 
     assert longer["vmp_hot_at_controller_V"].result <= shorter["vmp_hot_at_controller_V"].result
@@ -96,7 +100,8 @@ RUN_FINDINGS = ("run-ampacity", "run-terminal-temperature", "run-voltage-drop")
 
 
 @pytest.mark.parametrize(
-    ("system", "sizes"), [("AWG", AWG[1:]), ("mm2", MM2[3:])]  # where both metals are listed
+    ("system", "sizes"),
+    [("AWG", AWG[1:]), ("mm2", MM2[3:])],  # where both metals are listed
 )
 @SMALL
 @given(layouts, PLACES, st.data())
@@ -119,10 +124,12 @@ def test_warmer_air_never_raises_an_ampacity(layout, place, degrees, more):
     """Nor do more wires beside it."""
     base = layout | place
     cool, warm = (
-        steps(base | {RUN + "ambient": f"{degrees + extra} degC"})["run.home run.ampacity_A"].result for extra in (0, more)
+        steps(base | {RUN + "ambient": f"{degrees + extra} degC"})["run.home run.ampacity_A"].result
+        for extra in (0, more)
     )
     few, many = (
-        steps(base | {RUN + "conductors_in_conduit": number})["run.home run.ampacity_A"].result for number in (2, 2 + more)
+        steps(base | {RUN + "conductors_in_conduit": number})["run.home run.ampacity_A"].result
+        for number in (2, 2 + more)
     )
 
     assert warm <= cool
@@ -154,7 +161,13 @@ def test_more_strings_never_lower_a_current(layout, more, isc):
     count = layout["array.strings_in_parallel"]
     few, many = (steps(base | {"array.strings_in_parallel": number}) for number in (count, count + more))
 
-    for key in ("isc_array_A", "current_max_array_A", "current_design_array_A", "reverse_current_string_A", "drop_V"):
+    for key in (
+        "isc_array_A",
+        "current_max_array_A",
+        "current_design_array_A",
+        "reverse_current_string_A",
+        "drop_V",
+    ):
         assert many[key].result > few[key].result
     assert many["string_fuse_needed"].result or not few["string_fuse_needed"].result
     assert many["current_max_array_A"].result == pytest.approx((count + more) * 1.25 * isc / 100)
@@ -184,7 +197,9 @@ def test_alike_strings_written_out_are_the_same_array(layout):
     }
     one, other = steps(layout), steps(written_out)
 
-    assert {key: step.result for key, step in one.items()} == {key: step.result for key, step in other.items()}
+    assert {key: step.result for key, step in one.items()} == {
+        key: step.result for key, step in other.items()
+    }
 
 
 @SMALL
@@ -193,7 +208,7 @@ def test_a_wider_margin_only_turns_holds_into_tight(layout, narrow, wide):
     """What the owner calls tight changes no number and no failure."""
     names = ("voltage_max", "voltage_min", "current", "drop")
     low, high = sorted((round(narrow, 2), round(wide, 2)))
-    few, many = (answers(layout | {"margins": {name: f"{share} %" for name in names}}) for share in (low, high))
+    few, many = (answers(layout | {"margins": dict.fromkeys(names, f"{share} %")}) for share in (low, high))
 
     for key, before in few.items():
         after = many[key]

@@ -1,5 +1,6 @@
 """The canonical JSON: the shape that the fixed interfaces give it, the same bytes for the same design, no order or unit
-of the file in any number."""
+of the file in any number.
+"""
 
 import json
 import math
@@ -19,13 +20,33 @@ from tests.rules.designs import COMBINER, changed
 from tests.rules.designs import design as bench
 
 VERDICTS = {str(verdict) for verdict in Verdict}
-FULL = """
-    cell_cold_degC cell_hot_degC voc_stc_string_V voc_cold_string_V vmp_stc_string_V vmp_hot_string_V
-    vmp_hot_at_controller_V isc_string_A isc_array_A imp_array_A current_max_string_A current_max_array_A
-    current_design_string_A current_design_array_A reverse_current_string_A string_fuse_needed string_fuse_least_A
-    string_fuse_A power_stc_W charge_current_A drop_V drop_percent loss_W cold_limit_degC
-""".split()
-RUN = "resistance_ohm drop_V drop_percent ampacity_A ampacity_needed_A size_least".split()
+FULL = [
+    "cell_cold_degC",
+    "cell_hot_degC",
+    "voc_stc_string_V",
+    "voc_cold_string_V",
+    "vmp_stc_string_V",
+    "vmp_hot_string_V",
+    "vmp_hot_at_controller_V",
+    "isc_string_A",
+    "isc_array_A",
+    "imp_array_A",
+    "current_max_string_A",
+    "current_max_array_A",
+    "current_design_string_A",
+    "current_design_array_A",
+    "reverse_current_string_A",
+    "string_fuse_needed",
+    "string_fuse_least_A",
+    "string_fuse_A",
+    "power_stc_W",
+    "charge_current_A",
+    "drop_V",
+    "drop_percent",
+    "loss_W",
+    "cold_limit_degC",
+]
+RUN = ["resistance_ohm", "drop_V", "drop_percent", "ampacity_A", "ampacity_needed_A", "size_least"]
 TOP = ["schema", "core", "rules", "verdict", "quantities", "findings", "steps", "assumptions", "not_checked"]
 FINDING = ["id", "part", "verdict", "actual", "limit", "unit", "sense", "margin", "steps", "cites", "fixes"]
 COMPARED = {"actual", "limit", "unit", "sense", "margin"}
@@ -77,7 +98,9 @@ def test_findings(name):
         if compared:
             assert finding["sense"] in ("at most", "at least")
             room = finding["limit"] - finding["actual"]
-            assert finding["margin"] == pytest.approx(room if finding["sense"] == "at most" else -room, abs=1e-8)
+            assert finding["margin"] == pytest.approx(
+                room if finding["sense"] == "at most" else -room, abs=1e-8
+            )
             assert (finding["margin"] < 0) is (finding["verdict"] == "fails")
         for fix in finding["fixes"]:
             assert list(fix) == ["change", "says", "verdict"]
@@ -113,7 +136,11 @@ def test_numbers_have_ten_digits_and_are_numbers(name):
 
 def test_a_full_design_has_every_quantity_of_the_interface():
     """With fuses, within reach of the controller's limit, on couplers and with a run."""
-    changes = {"array.strings_in_parallel": 4, "array.string_fuse": "15 A", "array.string_fuse_voltage": "150 V"}
+    changes = {
+        "array.strings_in_parallel": 4,
+        "array.string_fuse": "15 A",
+        "array.string_fuse_voltage": "150 V",
+    }
     full = plain(check(bench(changes | {"controller.max_voltage": "60 V"}), load_book()))["quantities"]
 
     assert set(FULL) <= set(full)
@@ -125,7 +152,16 @@ def test_a_full_design_has_every_quantity_of_the_interface():
 
 def test_the_suffix_of_a_quantity_is_its_unit():
     """A key ends in V, A, W, ohm, degC, percent… as its unit is."""
-    endings = {"V": "V", "A": "A", "W": "W", "ohm": "ohm", "degC": "degC", "%": "percent", "K": "K", "W/m2": "Wm2"}
+    endings = {
+        "V": "V",
+        "A": "A",
+        "W": "W",
+        "ohm": "ohm",
+        "degC": "degC",
+        "%": "percent",
+        "K": "K",
+        "W/m2": "Wm2",
+    }
     for name in NAMES:
         for key, one in plain(checked(name))["quantities"].items():
             if one["unit"] in endings:
@@ -199,7 +235,9 @@ def test_the_unit_of_an_input_changes_no_number(one, other):
         value = here["quantities"][key]["value"]
         close = value if isinstance(value, str | bool) else pytest.approx(value, rel=1e-9)
         assert there["quantities"][key]["value"] == close, key
-    assert [finding["verdict"] for finding in here["findings"]] == [finding["verdict"] for finding in there["findings"]]
+    assert [finding["verdict"] for finding in here["findings"]] == [
+        finding["verdict"] for finding in there["findings"]
+    ]
 
 
 def test_order_of_runs_and_couplers_is_kept():

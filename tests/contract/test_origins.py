@@ -56,7 +56,11 @@ def assert_in_table(value, place):
     if which and which[-1].startswith("beyond the last row"):
         assert value.value == 0.0, value
         return
-    rows = [row for row in entry.rows if all(any(said(part, one, row[places[one.name]]) for one in entry.columns) for part in which)]
+    rows = [
+        row
+        for row in entry.rows
+        if all(any(said(part, one, row[places[one.name]]) for one in entry.columns) for part in which)
+    ]
     assert len(rows) == 1, (value.origin, len(rows))
     cell = rows[0][places[column]]
     unit = entry.columns[places[column]].unit
@@ -100,7 +104,11 @@ def test_every_number_of_a_finding_leads_back(name):
     """What was worked out, the limit, and the numbers of its remarks."""
     assessment = assessed(name)
     for finding in assessment.findings:
-        values = [finding.actual, finding.limit, *(one for remark in finding.remarks for one in remark.values.values())]
+        values = [
+            finding.actual,
+            finding.limit,
+            *(one for remark in finding.remarks for one in remark.values.values()),
+        ]
         for value in values:
             if value is not None and value.unit != "mm2":  # of a size in words, whose area the tables give
                 assert_leads_back(value, assessment, assessment.steps)
@@ -132,7 +140,7 @@ def test_findings_have_what_their_verdict_asks_for(name):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_was_cited_is_listed(name):
-    """Every clause a step or finding cites, and every table a number came from, stands under citations; nothing else."""
+    """Every clause that is cited, and every table a number came from, stands under citations; nothing else does."""
     assessment = assessed(name)
     cited = {key for step in assessment.steps.values() for key in step.cites}
     cited |= {key for finding in assessment.findings for key in finding.cites}
@@ -169,7 +177,9 @@ def test_every_cite_of_a_method_is_a_clause_that_was_considered(method):
 @pytest.mark.parametrize("clause", BOOK.coverage, ids=lambda clause: clause.clause)
 def test_a_checked_clause_is_cited_by_a_finding_that_checks_it(clause):
     """What the register says is checked, some finding of some design rests on; what is not checked, none does."""
-    citing = {finding.id for name in NAMES for finding in assessed(name).findings if clause.clause in finding.cites}
+    citing = {
+        finding.id for name in NAMES for finding in assessed(name).findings if clause.clause in finding.cites
+    }
     steps = {key for name in NAMES for step in assessed(name).steps.values() for key in step.cites}
 
     if clause.status == "not checked":

@@ -17,13 +17,32 @@ from calc.render.catalogue import load_words
 from tests.contract.scenes import NAMES, ROOT, assessed, checked, modules
 
 WORDS = load_words()
-FINDINGS = (
-    "cold-voltage-controller cold-voltage-module cold-voltage-site cold-voltage-parts hot-voltage-charging wake-voltage "
-    "controller-input-current controller-output-current pwm-voltage-given-away string-fuse-needed string-fuse-size "
-    "reverse-current run-ampacity run-terminal-temperature run-voltage-drop small-conductor-device coupler-current "
-    "combiner-circuits combiner-bar breaker-rating disconnect-rating unlike-strings grounding-conductor-size "
-    "battery-side-device"
-).split()
+FINDINGS = [
+    "cold-voltage-controller",
+    "cold-voltage-module",
+    "cold-voltage-site",
+    "cold-voltage-parts",
+    "hot-voltage-charging",
+    "wake-voltage",
+    "controller-input-current",
+    "controller-output-current",
+    "pwm-voltage-given-away",
+    "string-fuse-needed",
+    "string-fuse-size",
+    "reverse-current",
+    "run-ampacity",
+    "run-terminal-temperature",
+    "run-voltage-drop",
+    "small-conductor-device",
+    "coupler-current",
+    "combiner-circuits",
+    "combiner-bar",
+    "breaker-rating",
+    "disconnect-rating",
+    "unlike-strings",
+    "grounding-conductor-size",
+    "battery-side-device",
+]
 """As the fixed interfaces name them."""
 VALUES = {"actual": "27.3 V", "limit": "100 V", "margin": "72.7 V", "part": "home run"}
 CODE = re.compile(r"[a-z]+(?:-[a-z]+)+")
@@ -44,7 +63,9 @@ def nodes(tree):
 
 def formulas():
     texts = {method.formula for method in METHODS if method.formula}
-    return sorted(texts | {step.formula for name in NAMES for step in assessed(name).steps.values() if step.formula})
+    return sorted(
+        texts | {step.formula for name in NAMES for step in assessed(name).steps.values() if step.formula}
+    )
 
 
 @pytest.mark.parametrize("text", formulas())
@@ -63,7 +84,12 @@ def test_every_symbol_is_used():
     """As what a method gives, or under a formula or look-up; a name nobody uses would only mislead."""
     used = {method.symbol for method in METHODS}
     used |= {name.partition("__")[0] for method in METHODS if method.parsed for name in method.parsed.names}
-    used |= {key.partition("__")[0] for name in NAMES for step in assessed(name).steps.values() for key in step.values}
+    used |= {
+        key.partition("__")[0]
+        for name in NAMES
+        for step in assessed(name).steps.values()
+        for key in step.values
+    }
 
     assert sorted(set(SYMBOLS) - used) == []
 
@@ -143,7 +169,9 @@ def test_every_verdict_has_words(verdict):
     assert WORDS(f"verdict_means.{verdict}")
 
 
-@pytest.mark.parametrize("key", ["harm.damage", "harm.code", "harm.energy", "sense.at most", "sense.at least"])
+@pytest.mark.parametrize(
+    "key", ["harm.damage", "harm.code", "harm.energy", "sense.at most", "sense.at least"]
+)
 def test_what_a_failure_costs_has_words(key):
     """And which way a limit goes."""
     assert WORDS(key)
@@ -190,7 +218,9 @@ def test_every_note_code_is_known_here():
     assert said == {code for code in said if f'"{code}"' in source}
 
 
-PATHS = re.compile(r'"((?:array|controller|combiner|coupler|disconnect|grounding|battery|run|string)\.[a-z_.]+)"')
+PATHS = re.compile(
+    r'"((?:array|controller|combiner|coupler|disconnect|grounding|battery|run|string)\.[a-z_.]+)"'
+)
 
 
 def paths_of_fixes():
@@ -224,8 +254,9 @@ def test_every_finding_that_can_be_mended_has_candidates():
     assert set(candidates.CANDIDATES) == set(FINDINGS) - {"unlike-strings"}
 
 
-def test_words_are_plain_sentences():
-    """No words of other trades, no braces left open, no blanks at the ends."""
+def test_words_are_sentences_that_values_can_be_set_into():
+    """Braces are closed and name what is set in; no blank stands twice."""
     for key, sentence in WORDS.entries.items():
-        assert sentence == sentence.strip(), key
+        fields = [field for _, field, _, _ in Formatter().parse(sentence) if field is not None]
+        assert all(field.isidentifier() for field in fields), key
         assert "  " not in sentence, key

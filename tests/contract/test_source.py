@@ -160,7 +160,7 @@ def public(path):
 @pytest.mark.parametrize("path", modules(), **IDS)
 def test_everything_public_says_what_it_is(path):
     """A module, its public functions, methods and classes have a docstring that ends its first sentence."""
-    assert (ast.get_docstring(parsed(path)) or path.stat().st_size == 0), "the module"
+    assert ast.get_docstring(parsed(path)) or path.stat().st_size == 0, "the module"
     for name, node in public(path):
         said = ast.get_docstring(node)
         assert said, name

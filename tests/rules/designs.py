@@ -3,7 +3,7 @@
 Everything holds with room to spare, so that a test changes only what it is about. Worked out by hand:
 
     cold cell -15 degC, 40 K below 25 degC: Voc 25 V grows by 40 x 0.25 % = 10 %: 27.5 V a module, 55 V a string of two
-    hot cell 33.75 + (45 - 20) / 800 x 1000 = 65 degC, 40 K above: Vmp 20 V falls by 40 x 0.5 % = 20 %: 16 V, 32 V a string
+    hot cell 33.75 + (45 - 20) / 800 x 1000 = 65 degC, 40 K above: Vmp 20 V falls by 20 %: 16 V, 32 V a string
     Isc 8 A: 1.25 x 8 = 10 A a string at most, 1.25 x 10 = 12.5 A design; two strings 20 A and 25 A
     Imp 7.5 A, no change with heat: 15 A from two strings; power 4 x 20 V x 7.5 A = 600 W; charge 600 W / 24 V = 25 A
     run: 10 mm2 copper at 20 degC is 1.95 ohm/km (IEC 60228): 2 x 10 m x 1.95 = 0.039 ohm; x 15 A = 0.585 V

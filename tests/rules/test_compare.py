@@ -54,7 +54,11 @@ def test_limit_is_told_in_the_units_of_what_was_worked_out(trace):
     actual, limit = Value(30.0, "m", "step length_m"), Value(100.0, "ft", "given x")
     found = compare(trace, PLAIN, part="x", actual=actual, limit=limit, sense="at most")
 
-    assert (found.limit.number, found.limit.unit, found.limit.origin) == (pytest.approx(30.48), "m", "given x")
+    assert (found.limit.number, found.limit.unit, found.limit.origin) == (
+        pytest.approx(30.48),
+        "m",
+        "given x",
+    )
     assert found.margin == pytest.approx(0.48)
 
 
@@ -67,7 +71,9 @@ def test_units_of_different_kinds_are_never_compared(trace):
 def test_a_finding_stands_on_steps(trace):
     """Two given values compared with no step between them would have no working to show."""
     with pytest.raises(ValueError, match="stands on no step"):
-        compare(trace, PLAIN, part="x", actual=volts(1.0, "given a"), limit=volts(2.0, "given b"), sense="at most")
+        compare(
+            trace, PLAIN, part="x", actual=volts(1.0, "given a"), limit=volts(2.0, "given b"), sense="at most"
+        )
 
 
 @pytest.mark.parametrize(

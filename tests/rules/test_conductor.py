@@ -47,7 +47,8 @@ def test_ampacity_after_corrections_against_the_maximum_current(isc, verdict, ma
 
 
 @pytest.mark.parametrize(
-    ("isc", "verdict"), [("25.6 A", "tight"), ("25.61 A", "fails"), ("24.381 A", "tight"), ("24.38 A", "holds")]
+    ("isc", "verdict"),
+    [("25.6 A", "tight"), ("25.61 A", "fails"), ("24.381 A", "tight"), ("24.38 A", "holds")],
 )
 def test_ampacity_before_corrections_against_the_design_current(isc, verdict):
     """40 A from the table against 1.5625 x Isc: 25.6 A is just 40 A; five percent more than needed is at 24.3810 A."""
@@ -119,11 +120,23 @@ def test_ampacity_as_laid(run, ampacity):
     ("isc", "run", "least"),
     [
         ("8 A", {}, "14 AWG"),  # 10 A and 12.5 A: 14 AWG carries 25 A, its terminals allow 20 A
-        ("8 A", {"ambient": "60 degC", "conductors_in_conduit": 8}, "14 AWG"),  # 25 x 0.71 x 0.7 = 12.4 A for 10 A
-        ("8 A", {"ambient": "60 degC", "conductors_in_conduit": 10}, "12 AWG"),  # x 0.5: 14 keeps 8.9 A, 12 keeps 10.7 A
+        (
+            "8 A",
+            {"ambient": "60 degC", "conductors_in_conduit": 8},
+            "14 AWG",
+        ),  # 25 x 0.71 x 0.7 = 12.4 A for 10 A
+        (
+            "8 A",
+            {"ambient": "60 degC", "conductors_in_conduit": 10},
+            "12 AWG",
+        ),  # x 0.5: 14 keeps 8.9 A, 12 keeps 10.7 A
         ("16 A", {}, "12 AWG"),  # 25 A at the terminals: 14 AWG allows 20 A, 12 AWG 25 A
         ("16 A", {"terminals": "60 degC"}, "10 AWG"),  # 25 A at 60 degC: 12 AWG allows 20 A, 10 AWG 30 A
-        ("16 A", {"insulation": "60 degC"}, "10 AWG"),  # 25 A before corrections: 12 AWG carries 20 A, 10 AWG 30 A
+        (
+            "16 A",
+            {"insulation": "60 degC"},
+            "10 AWG",
+        ),  # 25 A before corrections: 12 AWG carries 20 A, 10 AWG 30 A
         ("200 A", {}, None),  # 312.5 A at the terminals: more than 4/0 AWG allows
     ],
 )
@@ -250,7 +263,15 @@ def test_what_counts_as_close_to_the_target_can_be_changed(mine, verdict):
         ({"length": "20 m"}, 0.078),
         ({"size": "10 AWG", "length": "100 ft", "conductor_temperature": "75 degC"}, 0.248),  # 1.24 ohm/kft
         ({"size": "10 AWG", "length": "100 ft"}, 0.2039428),  # x (1 - 0.00323 x 55) = 0.82235
-        ({"size": "6 AWG", "length": "100 ft", "material": "aluminium", "conductor_temperature": "75 degC"}, 0.1616),
+        (
+            {
+                "size": "6 AWG",
+                "length": "100 ft",
+                "material": "aluminium",
+                "conductor_temperature": "75 degC",
+            },
+            0.1616,
+        ),
         ({"material": "aluminium"}, 0.0616),  # 3.08 ohm/km at 20 degC
     ],
 )
@@ -262,7 +283,7 @@ def test_resistance_of_a_run(run, resistance):
 
 
 def test_loss_of_a_run():
-    """R x I x I: 0.039 ohm x 15 A x 15 A = 8.775 W; the next size, 16 mm2 of 1.24 ohm/km, would save 8.775 x 0.71 / 1.95."""
+    """0.039 ohm x 15 A x 15 A = 8.775 W; the next size, 16 mm2 of 1.24 ohm/km, would save 8.775 x 0.71 / 1.95."""
     steps = assessed().steps
 
     assert steps["run.home run.loss_W"].result == pytest.approx(8.775)

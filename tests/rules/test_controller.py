@@ -129,7 +129,9 @@ def test_charge_current_of_mppt(rated, clipping, verdict, limit):
 @pytest.mark.parametrize(("rated", "verdict"), [("16 A", "tight"), ("15.99 A", "fails"), ("17 A", "holds")])
 def test_charge_current_of_pwm(rated, verdict):
     """The array's Isc, 2 x 8 A: a PWM controller cannot hold it back, so too much is damage."""
-    found = finding(PWM | {"controller.rated_output_current": rated}, "controller-output-current", "controller")
+    found = finding(
+        PWM | {"controller.rated_output_current": rated}, "controller-output-current", "controller"
+    )
 
     assert (found.verdict, found.actual.number) == (verdict, pytest.approx(16.0))
     assert (found.harm, found.reason) == ("damage", "pwm-cannot-clip")
@@ -161,7 +163,9 @@ def test_lowest_battery_voltage_by_kind_when_not_given(chemistry, lowest):
     """Common practice, no source: 23 V for lead-acid and 24 V for LiFePO4 at 24 V nominal."""
     changes = {"battery.lowest": None, "battery.chemistry": chemistry}
 
-    assert finding(changes, "controller-output-current", "controller").actual.number == pytest.approx(600 / lowest)
+    assert finding(changes, "controller-output-current", "controller").actual.number == pytest.approx(
+        600 / lowest
+    )
 
 
 def test_a_kind_of_controller_that_nobody_named_counts_as_mppt():

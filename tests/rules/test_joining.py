@@ -1,6 +1,7 @@
 """Rules of the joining parts, each at its limit, just inside and just outside, and where it does not arise.
 
-The sums are worked out by hand from the round numbers of designs.py: a string counts 10 A, the array 20 A and 25 A design.
+The sums are worked out by hand from the round numbers of designs.py: a string counts 10 A, the array 20 A and
+25 A design.
 """
 
 import pytest
@@ -67,7 +68,10 @@ def test_each_coupler_has_its_own_rating():
     changes = {"array.strings_in_parallel": 3, "coupler": [{"rating": "20 A"}, {"rating": "50 A"}]}
     found = findings(changes, COUPLER)
 
-    assert {part: numbers(found[part])[:2] for part in found} == {"coupler 1": (20, 20), "coupler 2": (30, 50)}
+    assert {part: numbers(found[part])[:2] for part in found} == {
+        "coupler 1": (20, 20),
+        "coupler 2": (30, 50),
+    }
 
 
 def test_unlike_strings_are_joined_in_the_order_that_is_worst():
@@ -100,7 +104,9 @@ def test_couplers_where_there_are_none(changes, reason):
 # Combiner: circuits and bar (data sheet), breaker (690.9(B), 240.4).
 
 
-@pytest.mark.parametrize(("circuits", "verdict", "spare"), [(3, "holds", 1), (2, "holds", 0), (1, "fails", -1)])
+@pytest.mark.parametrize(
+    ("circuits", "verdict", "spare"), [(3, "holds", 1), (2, "holds", 0), (1, "fails", -1)]
+)
 def test_circuits_of_the_combiner(circuits, verdict, spare):
     """Two strings; spare circuits are the room, and none spare is enough."""
     found = finding(COMBINER | {"combiner.circuits": circuits}, CIRCUITS, "combiner")
@@ -123,7 +129,12 @@ def test_bar_of_the_combiner(bar, verdict):
 
 @pytest.mark.parametrize(
     ("breaker", "for_array", "for_run"),
-    [("25 A", "holds", "holds"), ("24.99 A", "fails", "holds"), ("60 A", "holds", "holds"), ("60.01 A", "holds", "fails")],
+    [
+        ("25 A", "holds", "holds"),
+        ("24.99 A", "fails", "holds"),
+        ("60 A", "holds", "holds"),
+        ("60.01 A", "holds", "fails"),
+    ],
 )
 def test_array_breaker(breaker, for_array, for_run):
     """At least 25 A; 10 mm2 counts as 8 AWG, 55 A at 90 degC, which 60 A still protects."""
@@ -131,7 +142,10 @@ def test_array_breaker(breaker, for_array, for_run):
 
     assert found["breaker, for the array"].verdict == for_array
     assert found["breaker, for the home run"].verdict == for_run
-    assert (found["breaker, for the array"].limit.number, found["breaker, for the home run"].limit.number) == (25, 60)
+    assert (
+        found["breaker, for the array"].limit.number,
+        found["breaker, for the home run"].limit.number,
+    ) == (25, 60)
 
 
 def test_array_breaker_protects_the_corrected_ampacity():

@@ -62,7 +62,10 @@ def test_both_ways_of_counting_are_shown():
     ("changes", "chosen"),
     [
         (THREE | NOT_NAMED | {"module.max_series_fuse": "15 A"}, 15),  # 12.5 A: the next standard size
-        (THREE | NOT_NAMED | {"module.max_series_fuse": "15 A", "module.isc": "9.6 A"}, 15),  # 15 A: just that
+        (
+            THREE | NOT_NAMED | {"module.max_series_fuse": "15 A", "module.isc": "9.6 A"},
+            15,
+        ),  # 15 A: just that
         (THREE | NOT_NAMED | {"module.max_series_fuse": "15 A", "module.isc": "9.61 A"}, 20),
         (THREE | NOT_NAMED | {"module.max_series_fuse": "5 A", "module.isc": "3 A", "module.imp": "2 A"}, 6),
         (NOT_NAMED, None),
@@ -112,7 +115,12 @@ FED = {"controller.blocks_reverse": False, "combiner": {"breaker": "10 A"}}
 @pytest.mark.parametrize(
     ("strings", "breaker", "reverse", "verdict"),
     [
-        (2, "10 A", 20.0, "holds"),  # 10 A from the other string, 10 A from the battery: just the 20 A allowed
+        (
+            2,
+            "10 A",
+            20.0,
+            "holds",
+        ),  # 10 A from the other string, 10 A from the battery: just the 20 A allowed
         (2, "10.1 A", 20.1, "fails"),
         (1, "20 A", 20.0, "holds"),
         (1, "20.1 A", 20.1, "fails"),
@@ -163,7 +171,7 @@ def test_each_kind_of_string_is_fed_by_all_others():
 
 
 def test_one_fuse_for_all_kinds_of_string_suits_the_largest():
-    """1.5625 x 8 A = 12.5 A asks for 15 A, 1.5625 x 6 A = 9.375 A for 10 A: 15 A is taken, and it suits both modules."""
+    """12.5 A of design current asks for 15 A, 9.375 A for 10 A: 15 A is taken, and it suits both modules."""
     found = findings(two_kinds(), SIZE)
 
     assert {part: found[part].actual.number for part in found} == {
@@ -231,7 +239,12 @@ def test_a_fuse_cannot_be_judged_against_a_module_that_says_nothing():
 
 @pytest.mark.parametrize(
     ("fuse", "ambient", "verdict"),
-    [("25 A", "30 degC", "holds"), ("25.01 A", "30 degC", "fails"), ("15 A", "70 degC", "holds"), ("20 A", "70 degC", "fails")],
+    [
+        ("25 A", "30 degC", "holds"),
+        ("25.01 A", "30 degC", "fails"),
+        ("15 A", "70 degC", "holds"),
+        ("20 A", "70 degC", "fails"),
+    ],
 )
 def test_the_string_fuse_protects_the_strings_own_run(fuse, ambient, verdict):
     """NEC 240.4: 14 AWG at 90 degC carries 25 A, at 70 degC around it 25 x 0.58 = 14.5 A, protected by 15 A."""
@@ -268,7 +281,7 @@ def test_reverse_current_without_a_fuse(series_fuse, verdict, margin):
     [("15 A", 15.0, "holds"), ("15.01 A", 15.01, "fails"), ("10 A", 10.0, "holds"), ("60 A", 40.0, "fails")],
 )
 def test_reverse_current_through_a_fuse(fuse, passed, verdict):
-    """Five strings push 40 A; the fuse lets its own rating through. Just the module's 15 A is the usual choice: not tight."""
+    """Five strings push 40 A; the fuse lets its own rating through. Just the module's 15 A is usual: not tight."""
     changes = {"array.strings_in_parallel": 5, "module.max_series_fuse": "15 A", "array.string_fuse": fuse}
     found = finding(changes, REVERSE, "string")
 

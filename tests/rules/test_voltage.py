@@ -46,7 +46,12 @@ def test_cold_voltage_against_the_controllers_limit(limit, verdict, margin):
 )
 def test_room_below_the_named_margin_is_tight(voc, margins, verdict):
     """Within 3 % of the limit is tight (our own choice); the design file's margins change that."""
-    one = {"site.coldest": "25 degC", "array.modules_in_series": 1, "module.voc": voc, "margins.voltage_max": margins}
+    one = {
+        "site.coldest": "25 degC",
+        "array.modules_in_series": 1,
+        "module.voc": voc,
+        "margins.voltage_max": margins,
+    }
 
     assert finding(one if margins else one | {"margins": None}, COLD, "controller").verdict == verdict
 
@@ -109,7 +114,10 @@ def test_colder_than_the_table_takes_the_unfavourable_coefficient():
         ({"controller.max_voltage": "55 V"}, -15.0),
         ({"controller.max_voltage": "100 V"}, None),  # 25 - 400 is below absolute zero
         ({"module.voc_coefficient": "0 %/degC"}, None),
-        ({"module.voc_coefficient": None, "controller.max_voltage": "59 V"}, -20.0),  # 1.18 holds, 1.20 does not
+        (
+            {"module.voc_coefficient": None, "controller.max_voltage": "59 V"},
+            -20.0,
+        ),  # 1.18 holds, 1.20 does not
         ({"module.voc_coefficient": None, "controller.max_voltage": "100 V"}, None),  # never in the table
     ],
 )
@@ -196,7 +204,7 @@ def test_cold_voltage_against_the_modules_own_rating(rated, verdict):
     ],
 )
 def test_cold_voltage_against_the_sites_limit(building, series, voc, verdict, limit):
-    """600 V on a house for one or two families, 1000 V on other buildings (seen in print), 1500 V elsewhere (memory)."""
+    """600 V on a small house, 1000 V on other buildings (both seen in print), 1500 V elsewhere (from memory)."""
     changes = {
         "site.coldest": "25 degC",
         "site.building": building,
@@ -321,7 +329,10 @@ def test_hot_voltage_just_five_percent_above_what_is_needed_is_tight(margin, ver
         # power's less current's: -0.45 - 0.05 = -0.5 %
         ({"module.pmax_coefficient": "-0.45 %/degC", "module.imp_coefficient": None}, 32.0),
         ({"module.pmax_coefficient": "-0.48 %/degC", "module.imp_coefficient": "0.02 %/degC"}, 32.0),
-        ({"module.pmax_coefficient": "-0.675 W/degC", "module.imp_coefficient": None}, 32.0),  # / 150 W = 0.45 %
+        (
+            {"module.pmax_coefficient": "-0.675 W/degC", "module.imp_coefficient": None},
+            32.0,
+        ),  # / 150 W = 0.45 %
         ({}, 31.616),  # nobody said: -0.524 %: 40 x (1 - 0.2096)
     ],
 )
@@ -351,7 +362,7 @@ def test_hottest_cell(changes, cell):
 
 
 def test_every_run_between_modules_and_controller_takes_its_share():
-    """A string run of 10 m at 7.5 A takes 0.2925 V, the home run at 15 A takes 0.585 V; the battery's run takes none."""
+    """10 m at a string's 7.5 A take 0.2925 V, at the array's 15 A 0.585 V; the battery's run takes none."""
     run = {"length": "10 m", "size": "10 mm2", "conductor_temperature": "20 degC"}
     names = (("strings", "string"), ("home run", "array"), ("battery run", "battery"))
     runs = [{"name": name, "carries": carries} | run for name, carries in names]
@@ -362,7 +373,9 @@ def test_every_run_between_modules_and_controller_takes_its_share():
 PWM = {"controller.kind": "pwm"}
 
 
-@pytest.mark.parametrize(("absorption", "verdict"), [("30.915 V", "tight"), ("30.916 V", "fails"), ("28.8 V", "holds")])
+@pytest.mark.parametrize(
+    ("absorption", "verdict"), [("30.915 V", "tight"), ("30.916 V", "fails"), ("28.8 V", "holds")]
+)
 def test_hot_voltage_left_for_charging_by_pwm(absorption, verdict):
     """A PWM controller asks for absorption and its own half volt: 31.415 - 0.5 = 30.915 V is the most."""
     found = finding(PWM | {"battery.absorption": absorption}, HOT, "controller")
@@ -443,7 +456,9 @@ def test_absorption_by_kind_of_battery_when_not_given(chemistry, absorption):
 )
 def test_open_circuit_voltage_when_hot_against_the_start(absorption, margin, verdict, room):
     """45 V at 65 degC against absorption + the start margin."""
-    found = finding({"battery.absorption": absorption, "controller.start_margin": margin}, "wake-voltage", "controller")
+    found = finding(
+        {"battery.absorption": absorption, "controller.start_margin": margin}, "wake-voltage", "controller"
+    )
 
     assert (found.verdict, found.margin) == (verdict, pytest.approx(room))
     assert found.harm == "energy"
@@ -495,7 +510,9 @@ def test_power_a_pwm_controller_gives_away(lowest, verdict, share):
 def test_nothing_is_given_away_below_the_battery():
     """A string below the battery's voltage gives nothing, and nothing away."""
     found = finding(
-        PWM | {"battery.lowest": "28.8 V", "array.modules_in_series": 1}, "pwm-voltage-given-away", "controller"
+        PWM | {"battery.lowest": "28.8 V", "array.modules_in_series": 1},
+        "pwm-voltage-given-away",
+        "controller",
     )
 
     assert found.actual.number == 0

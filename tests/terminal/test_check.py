@@ -134,7 +134,8 @@ def test_a_missing_file_and_a_folder_are_refused_kindly():
 
 
 @pytest.mark.parametrize(
-    "content", [b"\x89PNG\r\n\x1a\n\x00\x00", b"", b"\xff\xfe[\x00m\x00", b"a = 1\n" * 400_000, b"=" * 1000, b"[[[["]
+    "content",
+    [b"\x89PNG\r\n\x1a\n\x00\x00", b"", b"\xff\xfe[\x00m\x00", b"a = 1\n" * 400_000, b"=" * 1000, b"[[[["],
 )
 def test_a_file_that_is_no_design_is_refused_kindly(tmp_path, content):
     """A picture, nothing, another encoding, megabytes, rubbish: a line or more that says so, exit 2."""
@@ -150,7 +151,9 @@ def test_a_file_that_is_no_design_is_refused_kindly(tmp_path, content):
 def test_a_design_from_elsewhere(tmp_path):
     """Run from any folder, with a path to the file; without a title the file's name serves."""
     file = tmp_path / "shed.toml"
-    text = "\n".join(line for line in (ROOT / OPEN).read_text("utf-8").splitlines() if not line.startswith("title"))
+    text = "\n".join(
+        line for line in (ROOT / OPEN).read_text("utf-8").splitlines() if not line.startswith("title")
+    )
     file.write_text(text, encoding="utf-8")
     result = run("check", "shed.toml", cwd=tmp_path)
 

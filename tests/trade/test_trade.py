@@ -13,7 +13,9 @@ def two_modules(series, strings):
 
 
 @pytest.mark.parametrize(
-    ("series", "strings", "volts", "amperes"), [(2, 1, 40, 5), (1, 2, 20, 10)], ids=["in series", "in parallel"]
+    ("series", "strings", "volts", "amperes"),
+    [(2, 1, 40, 5), (1, 2, 20, 10)],
+    ids=["in series", "in parallel"],
 )
 def test_two_modules_of_20_volts_and_5_amperes(series, strings, volts, amperes):
     """In series 40 V and 5 A, in parallel 20 V and 10 A, 200 W both ways. Common practice, no source."""
@@ -34,7 +36,9 @@ def test_series_adds_volts_and_parallel_adds_amperes():
 
 def test_the_same_power_loses_a_quarter_at_twice_the_voltage():
     """Half the current in the same wire loses a quarter of the watts. Common practice, no source."""
-    low, high = (assessed(two_modules(*layout)).steps["run.home run.loss_W"].result for layout in ((1, 2), (2, 1)))
+    low, high = (
+        assessed(two_modules(*layout)).steps["run.home run.loss_W"].result for layout in ((1, 2), (2, 1))
+    )
 
     assert low == pytest.approx(4 * high)
 
@@ -81,7 +85,14 @@ def test_strings_through_a_coupler_of_30_amperes(strings, isc, carried, verdict)
         (2, "9 A", "15 A", False, 11.25, 9.0),  # two strings: no
         (3, "5.4 A", "15 A", False, 13.5, 10.8),  # three: maybe not
         (3, "9 A", "15 A", True, 22.5, 18.0),  # three: maybe
-        (3, "7 A", "15 A", True, 17.5, 14.0),  # and the two ways of counting part here: 17.5 A is more, 14 A is less
+        (
+            3,
+            "7 A",
+            "15 A",
+            True,
+            17.5,
+            14.0,
+        ),  # and the two ways of counting part here: 17.5 A is more, 14 A is less
         (2, "12.28 A", "20 A", False, 15.35, 12.28),
         (4, "6 A", "15 A", True, 22.5, 18.0),
     ],
@@ -103,7 +114,9 @@ def test_two_strings_need_no_fuse_and_a_third_asks_again(strings, isc, series_fu
 
 def test_one_string_never_needs_a_fuse_against_the_others():
     """There are no others. Common practice, no source."""
-    assert finding({"array.strings_in_parallel": 1}, "string-fuse-needed", "string").verdict == "does not apply"
+    assert (
+        finding({"array.strings_in_parallel": 1}, "string-fuse-needed", "string").verdict == "does not apply"
+    )
 
 
 @pytest.mark.parametrize(("chained", "last"), [(2, 40.0), (4, 40.0)])
@@ -115,15 +128,21 @@ def test_the_last_coupler_carries_all(chained, last):
 
 
 @pytest.mark.parametrize("nominal", [12, 24, 48])
-@pytest.mark.parametrize(("kind", "absorption"), [("lead-acid sealed", 14.3), ("lead-acid flooded", 14.8), ("lifepo4", 14.6)])
+@pytest.mark.parametrize(
+    ("kind", "absorption"), [("lead-acid sealed", 14.3), ("lead-acid flooded", 14.8), ("lifepo4", 14.6)]
+)
 def test_batteries_of_24_and_48_volts_are_charged_like_two_and_four_of_12(nominal, kind, absorption):
     """Absorption goes with the nominal voltage. Common practice, no source."""
     battery = {"nominal": f"{nominal} V", "chemistry": kind}
 
-    assert assessed({"battery": battery}).steps["absorption_V"].result == pytest.approx(absorption * nominal / 12)
+    assert assessed({"battery": battery}).steps["absorption_V"].result == pytest.approx(
+        absorption * nominal / 12
+    )
 
 
-@pytest.mark.parametrize(("absorption", "start", "run"), [("14.4 V", 19.4, 15.4), ("28.8 V", 33.8, 29.8), ("57.6 V", 62.6, 58.6)])
+@pytest.mark.parametrize(
+    ("absorption", "start", "run"), [("14.4 V", 19.4, 15.4), ("28.8 V", 33.8, 29.8), ("57.6 V", 62.6, 58.6)]
+)
 def test_battery_and_five_volts_to_start_and_one_to_go_on(absorption, start, run):
     """What many MPPT controllers ask for. Common practice, no source."""
     volts = {"nominal": f"{float(absorption.split()[0]) / 1.2} V", "absorption": absorption, "lowest": "10 V"}
@@ -136,9 +155,21 @@ def test_battery_and_five_volts_to_start_and_one_to_go_on(absorption, start, run
 
 def test_a_36_cell_module_charges_a_12_volt_battery_through_pwm_but_not_by_far_a_24_volt_one():
     """That is what 36 cells are for. Common practice, no source."""
-    module = {"voc": "22.4 V", "isc": "6.3 A", "vmp": "18.2 V", "imp": "6.04 A", "cells": 36, "noct": "45 degC"}
+    module = {
+        "voc": "22.4 V",
+        "isc": "6.3 A",
+        "vmp": "18.2 V",
+        "imp": "6.04 A",
+        "cells": 36,
+        "noct": "45 degC",
+    }
     module["vmp_coefficient"] = "-0.42 %/degC"
-    one = {"module": module, "array.modules_in_series": 1, "array.strings_in_parallel": 1, "controller.kind": "pwm"}
+    one = {
+        "module": module,
+        "array.modules_in_series": 1,
+        "array.strings_in_parallel": 1,
+        "controller.kind": "pwm",
+    }
     twelve = {"battery": {"nominal": "12 V", "chemistry": "lead-acid sealed"}, "site.hottest": "25 degC"}
     twenty_four = {"battery": {"nominal": "24 V", "chemistry": "lead-acid sealed"}}
 
@@ -161,7 +192,11 @@ def test_heat_costs_voltage_and_cold_costs_parts():
     steps = assessed().steps
 
     assert steps["vmp_hot_string_V"].result < steps["vmp_stc_string_V"].result
-    assert steps["voc_hot_string_V"].result < steps["voc_stc_string_V"].result < steps["voc_cold_string_V"].result
+    assert (
+        steps["voc_hot_string_V"].result
+        < steps["voc_stc_string_V"].result
+        < steps["voc_cold_string_V"].result
+    )
 
 
 def test_counts_and_units_are_written_as_people_do():

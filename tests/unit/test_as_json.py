@@ -52,7 +52,10 @@ def test_it_is_the_plain_document_in_order():
 
 
 def findings(changes):
-    return {(one["id"], one["part"]): one for one in json.loads(as_json(check(design(changes), book())))["findings"]}
+    return {
+        (one["id"], one["part"]): one
+        for one in json.loads(as_json(check(design(changes), book())))["findings"]
+    }
 
 
 def test_an_open_question_names_what_it_needs():
@@ -103,9 +106,15 @@ def test_notes_of_unlikely_values_go_with_it():
 def test_another_language_changes_words_and_no_numbers():
     """The catalogue is an argument."""
     words = load_words()
-    shouted = Words("xx", {key: text.upper().replace("{NUMBER}", "{number}") for key, text in words.entries.items() if "{" not in text} | {
-        key: text for key, text in words.entries.items() if "{" in text
-    })
+    shouted = Words(
+        "xx",
+        {
+            key: text.upper().replace("{NUMBER}", "{number}")
+            for key, text in words.entries.items()
+            if "{" not in text
+        }
+        | {key: text for key, text in words.entries.items() if "{" in text},
+    )
     found = assess(design(), book())
     plain, loud = as_plain(found, words), as_plain(found, shouted)
 

@@ -52,9 +52,14 @@ def test_the_verdict_in_a_word(changes, word):
 
 def test_findings_come_worst_first():
     """Fails, needs input, tight, holds, does not apply; each with name, part and id."""
-    printed = section(text({"controller.max_voltage": "50 V", "disconnect.rating": None, "coupler.1.rating": "20 A"}), "Findings")
+    printed = section(
+        text({"controller.max_voltage": "50 V", "disconnect.rating": None, "coupler.1.rating": "20 A"}),
+        "Findings",
+    )
     verdicts = [line[:15].strip() for line in printed if line[:1] != " "]
-    ranks = [("fails", "needs input", "tight", "holds", "does not apply").index(verdict) for verdict in verdicts]
+    ranks = [
+        ("fails", "needs input", "tight", "holds", "does not apply").index(verdict) for verdict in verdicts
+    ]
 
     assert ranks == sorted(ranks)
     assert set(ranks) == {0, 1, 2, 3, 4}
@@ -74,7 +79,12 @@ def test_what_to_fix_comes_before_the_findings():
 
 def test_a_design_beyond_help_says_so():
     """No fix was found: what to look at instead."""
-    broken = {"site.building": "dwelling", "array.modules_in_series": 1, "module.voc": "700 V", "module.vmp": "600 V"}
+    broken = {
+        "site.building": "dwelling",
+        "array.modules_in_series": 1,
+        "module.voc": "700 V",
+        "module.vmp": "600 V",
+    }
 
     assert "No single change" in " ".join(section(text(broken), "What to fix"))
 
@@ -99,7 +109,10 @@ def test_assumptions_and_what_is_not_checked_are_listed():
     """With their reasons, and the edition and caution at the end."""
     printed = text({"site.hottest": None})
 
-    assert any(line.startswith("- site.hottest = 45 degC.") for line in section(printed, "Assumed, because nobody gave it"))
+    assert any(
+        line.startswith("- site.hottest = 45 degC.")
+        for line in section(printed, "Assumed, because nobody gave it")
+    )
     assert any(line.startswith("- 690.12: ") for line in section(printed, "Not checked, or only partly"))
     assert re.search(r"Rules us-2023, tables [0-9a-f]{12}, core \d+\.\d+\.\d+\.", printed)
     assert printed.endswith("decide.\n")

@@ -32,34 +32,104 @@ def test_what_holds_needs_no_fix():
     ("changes", "finding", "part", "fix"),
     [
         # 55 V against 50 V: one module a string (27.5 V), or a controller for the next voltage that is sold
-        ({"controller.max_voltage": "50 V", "battery.nominal": "12 V", "battery.absorption": "14.4 V", "battery.lowest": "12 V",
-          "controller.rated_output_current": "60 A", "battery.device": "80 A", "run.home run.size": "35 mm2",
-          "coupler.1.rating": "50 A", "grounding.conductor": "8 AWG", "disconnect.rating": "60 A", "module.max_series_fuse": "30 A",
-          "controller.max_input_current": "60 A"},
-         "cold-voltage-controller", "controller", {"array.modules_in_series": 1, "array.strings_in_parallel": 4}),
-        ({"controller.max_voltage": "50 V"}, "cold-voltage-controller", "controller", {"controller.max_voltage": "75 V"}),
-        ({"coupler.1.voltage_rating": "50 V"}, "cold-voltage-parts", "coupler 1", {"coupler.1.voltage_rating": "75 V"}),
-        ({"disconnect.voltage_rating": "50 V"}, "cold-voltage-parts", "disconnect", {"disconnect.voltage_rating": "75 V"}),
-        ({"run.home run.voltage_rating": "50 V"}, "cold-voltage-parts", "home run", {"run.home run.voltage_rating": "75 V"}),
-        (COMBINER | {"combiner.voltage_rating": "50 V"}, "cold-voltage-parts", "combiner", {"combiner.voltage_rating": "75 V"}),
+        (
+            {
+                "controller.max_voltage": "50 V",
+                "battery.nominal": "12 V",
+                "battery.absorption": "14.4 V",
+                "battery.lowest": "12 V",
+                "controller.rated_output_current": "60 A",
+                "battery.device": "80 A",
+                "run.home run.size": "35 mm2",
+                "coupler.1.rating": "50 A",
+                "grounding.conductor": "8 AWG",
+                "disconnect.rating": "60 A",
+                "module.max_series_fuse": "30 A",
+                "controller.max_input_current": "60 A",
+            },
+            "cold-voltage-controller",
+            "controller",
+            {"array.modules_in_series": 1, "array.strings_in_parallel": 4},
+        ),
+        (
+            {"controller.max_voltage": "50 V"},
+            "cold-voltage-controller",
+            "controller",
+            {"controller.max_voltage": "75 V"},
+        ),
+        (
+            {"coupler.1.voltage_rating": "50 V"},
+            "cold-voltage-parts",
+            "coupler 1",
+            {"coupler.1.voltage_rating": "75 V"},
+        ),
+        (
+            {"disconnect.voltage_rating": "50 V"},
+            "cold-voltage-parts",
+            "disconnect",
+            {"disconnect.voltage_rating": "75 V"},
+        ),
+        (
+            {"run.home run.voltage_rating": "50 V"},
+            "cold-voltage-parts",
+            "home run",
+            {"run.home run.voltage_rating": "75 V"},
+        ),
+        (
+            COMBINER | {"combiner.voltage_rating": "50 V"},
+            "cold-voltage-parts",
+            "combiner",
+            {"combiner.voltage_rating": "75 V"},
+        ),
         ({"run.home run.length": "40 m"}, "run-voltage-drop", "home run", {"run.home run.size": "25 mm2"}),
-        ({"run.home run.length": "60 ft", "run.home run.size": "10 AWG"}, "run-voltage-drop", "home run",
-         {"run.home run.size": "6 AWG"}),
-        ({"controller.max_input_current": "15 A"}, "controller-input-current", "controller",
-         {"controller.max_input_current": "20 A"}),
-        ({"controller.rated_output_current": "20 A"}, "controller-output-current", "controller",
-         {"controller.rated_output_current": "25 A"}),
+        (
+            {"run.home run.length": "60 ft", "run.home run.size": "10 AWG"},
+            "run-voltage-drop",
+            "home run",
+            {"run.home run.size": "6 AWG"},
+        ),
+        (
+            {"controller.max_input_current": "15 A"},
+            "controller-input-current",
+            "controller",
+            {"controller.max_input_current": "20 A"},
+        ),
+        (
+            {"controller.rated_output_current": "20 A"},
+            "controller-output-current",
+            "controller",
+            {"controller.rated_output_current": "25 A"},
+        ),
         ({"coupler.1.rating": "15 A"}, "coupler-current", "coupler 1", {"coupler.1.rating": "20 A"}),
         (COMBINER | {"combiner.circuits": 1}, "combiner-circuits", "combiner", {"combiner.circuits": 2}),
-        (COMBINER | {"combiner.bar_rating": "20 A"}, "combiner-bar", "combiner", {"combiner.bar_rating": "25 A"}),
-        (COMBINER | {"combiner.breaker": "20 A"}, "breaker-rating", "breaker, for the array", {"combiner.breaker": "25 A"}),
+        (
+            COMBINER | {"combiner.bar_rating": "20 A"},
+            "combiner-bar",
+            "combiner",
+            {"combiner.bar_rating": "25 A"},
+        ),
+        (
+            COMBINER | {"combiner.breaker": "20 A"},
+            "breaker-rating",
+            "breaker, for the array",
+            {"combiner.breaker": "25 A"},
+        ),
         ({"disconnect.rating": "15 A"}, "disconnect-rating", "disconnect", {"disconnect.rating": "20 A"}),
-        ({"grounding.conductor": "14 AWG"}, "grounding-conductor-size", "grounding conductor", {"grounding.conductor": "10 AWG"}),
+        (
+            {"grounding.conductor": "14 AWG"},
+            "grounding-conductor-size",
+            "grounding conductor",
+            {"grounding.conductor": "10 AWG"},
+        ),
         ({"battery.device": "30 A"}, "battery-side-device", "battery", {"battery.device": "40 A"}),
-        ({"module.max_series_fuse": "9 A", "controller.max_voltage": "150 V"}, "string-fuse-needed", "string",
-         {"array.modules_in_series": 4, "array.strings_in_parallel": 1}),
+        (
+            {"module.max_series_fuse": "9 A", "controller.max_voltage": "150 V"},
+            "string-fuse-needed",
+            "string",
+            {"array.modules_in_series": 4, "array.strings_in_parallel": 1},
+        ),
     ],
-)  # fmt: skip
+)
 def test_the_mildest_change_is_offered(changes, finding, part, fix):
     """The next voltage, rating or size that is sold and does, or the same modules joined another way."""
     assert fix in offered(changes, finding, part)
@@ -67,7 +137,11 @@ def test_the_mildest_change_is_offered(changes, finding, part, fix):
 
 def test_a_fix_is_never_offered_that_breaks_something_else():
     """A longer string would spare the fuse, but passes the controller's limit: it is not among the fixes."""
-    changes = {"array.strings_in_parallel": 3, "module.max_series_fuse": "15 A", "controller.max_voltage": "60 V"}
+    changes = {
+        "array.strings_in_parallel": 3,
+        "module.max_series_fuse": "15 A",
+        "controller.max_voltage": "60 V",
+    }
     found = offered(changes, "string-fuse-needed", "string")
 
     assert found
@@ -85,7 +159,12 @@ def test_two_failures_are_mended_together():
 
 def test_nothing_is_offered_where_nothing_helps():
     """No change that is tried makes the site warmer in winter or the house allow more."""
-    changes = {"site.building": "dwelling", "array.modules_in_series": 1, "module.voc": "700 V", "module.vmp": "600 V"}
+    changes = {
+        "site.building": "dwelling",
+        "array.modules_in_series": 1,
+        "module.voc": "700 V",
+        "module.vmp": "600 V",
+    }
 
     assert offered(changes, "cold-voltage-site", "site") == []
 
@@ -102,8 +181,16 @@ def test_the_search_stops_after_a_fixed_number_of_trials(monkeypatch):
     """However much fails; a few more are spent on leaving out what is idle."""
     tried = []
     monkeypatch.setattr(fixes, "assess", lambda design, book: (tried.append(design), assess(design, book))[1])
-    broken = {"controller.max_voltage": "20 V", "module.max_series_fuse": "1 A", "run.home run.length": "900 m"}
-    broken |= {"array.strings_in_parallel": 40, "array.modules_in_series": 12, "grounding.conductor": "14 AWG"}
+    broken = {
+        "controller.max_voltage": "20 V",
+        "module.max_series_fuse": "1 A",
+        "run.home run.length": "900 m",
+    }
+    broken |= {
+        "array.strings_in_parallel": 40,
+        "array.modules_in_series": 12,
+        "grounding.conductor": "14 AWG",
+    }
     check(design(broken), book())
 
     assert 20 < len(tried) <= fixes.MOST_TRIALS + 60
@@ -112,7 +199,9 @@ def test_the_search_stops_after_a_fixed_number_of_trials(monkeypatch):
 def test_the_same_change_is_tried_once(monkeypatch):
     """Whichever finding asks for it; only the way back to the design itself may come up again."""
     tried = []
-    monkeypatch.setattr(fixes, "assess", lambda design, book: (tried.append(dict(design.values)), assess(design, book))[1])
+    monkeypatch.setattr(
+        fixes, "assess", lambda design, book: (tried.append(dict(design.values)), assess(design, book))[1]
+    )
     broken = design({"grounding.conductor": "14 AWG", "battery.device": "30 A", "disconnect.rating": "15 A"})
     check(broken, book())
 
@@ -135,7 +224,16 @@ def test_a_change_of_the_design_leaves_the_rest():
 @pytest.mark.parametrize("finding", CANDIDATES)
 def test_candidates_of_a_design_that_gives_little_are_none_or_sound(finding):
     """No candidate stumbles over what a small design file leaves out."""
-    small = design({"run": None, "controller": None, "battery": None, "coupler": None, "disconnect": None, "grounding": None})
+    small = design(
+        {
+            "run": None,
+            "controller": None,
+            "battery": None,
+            "coupler": None,
+            "disconnect": None,
+            "grounding": None,
+        }
+    )
     found = assess(small, book())
     (one, *_) = (one for one in found.findings if one.id == finding)
     for make in CANDIDATES[finding]:

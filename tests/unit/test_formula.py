@@ -144,7 +144,7 @@ def test_division_by_zero_and_roots_of_negatives_are_faults():
     """Nothing is made up for them."""
     with pytest.raises(ZeroDivisionError):
         parse("a / b").evaluate({"a": 1.0, "b": 0.0})
-    with pytest.raises(ValueError, match="."):
+    with pytest.raises(ValueError, match=r"domain|nonneg"):
         parse("sqrt(a)").evaluate({"a": -1.0})
 
 

@@ -34,12 +34,23 @@ def test_a_given_value_says_where_it_stands(trace):
 def test_a_step_keeps_formula_values_and_result(trace):
     """2 x 10 m x 1.95 ohm/km: the factor between metres and kilometres is applied once, by the units."""
     per_length = Value(1.95, "ohm/km", "table resistance_iec: 10 mm2, cl5_tinned")
-    result = trace.step(RESISTANCE, part="run.home run.", length=metres(10.0), resistance_per_length=per_length)
+    result = trace.step(
+        RESISTANCE, part="run.home run.", length=metres(10.0), resistance_per_length=per_length
+    )
     step = trace.steps["run.home run.resistance_ohm"]
 
     assert result == Value(pytest.approx(0.039), "ohm", "step run.home run.resistance_ohm")
-    assert (step.id, step.symbol, step.formula) == ("run.home run.resistance_ohm", "resistance", RESISTANCE.formula)
-    assert (step.result, step.unit, step.cites, step.method) == (pytest.approx(0.039), "ohm", ("Voltage drop",), "")
+    assert (step.id, step.symbol, step.formula) == (
+        "run.home run.resistance_ohm",
+        "resistance",
+        RESISTANCE.formula,
+    )
+    assert (step.result, step.unit, step.cites, step.method) == (
+        pytest.approx(0.039),
+        "ohm",
+        ("Voltage drop",),
+        "",
+    )
     assert step.values == {"length": metres(10.0), "resistance_per_length": per_length}
 
 
@@ -100,7 +111,9 @@ def test_a_look_up_keeps_how_it_was_found(trace):
 
 def test_a_look_up_from_nothing_known_is_not_kept(trace):
     """What it would be found from is missing."""
-    assert trace.note(LEAST, "10 AWG", ground_device=Unknown(("combiner.breaker",))) == Unknown(("combiner.breaker",))
+    assert trace.note(LEAST, "10 AWG", ground_device=Unknown(("combiner.breaker",))) == Unknown(
+        ("combiner.breaker",)
+    )
     assert trace.steps == {}
 
 
@@ -154,7 +167,9 @@ def test_an_assumption_of_the_designs_own(trace):
     found = trace.assume("array.string_fuse", Given(15.0, "A", "15 A"), "Because.", safe_side=True)
 
     assert found == Value(15.0, "A", "assumed array.string_fuse")
-    assert trace.assumptions["array.string_fuse"] == Assumption("array.string_fuse", "15 A", "Because.", safe_side=True)
+    assert trace.assumptions["array.string_fuse"] == Assumption(
+        "array.string_fuse", "15 A", "Because.", safe_side=True
+    )
 
 
 # Tables.
@@ -176,5 +191,5 @@ def test_a_blank_cell_is_a_fault_unless_a_number_stands_for_it(trace):
 
 def test_a_word_is_no_number():
     """A fault of ours, with the place it came from."""
-    with pytest.raises(TypeError, match="given array.joining is the word 'couplers'"):
+    with pytest.raises(TypeError, match=r"given array\.joining is the word 'couplers'"):
         Value("couplers", "", "given array.joining").number  # noqa: B018 - reading it is what fails
