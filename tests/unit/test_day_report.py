@@ -11,8 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from calc import Design, assess, load_book, read_design
+from calc.model.assessment import Unknown
 from calc.model.day import DAYS
 from calc.plan.day import day_of
+from calc.plan.day_inputs import _known
 from calc.render.catalogue import load_words
 from calc.render.day.figures import clock, energy, hours, share, whole_percent, zone
 from calc.render.day.plain import as_day_json, as_day_plain
@@ -95,6 +97,21 @@ class TestInputs:
         assert report.year.energy_Wh > REPORT.year.energy_Wh
         assert "home run is not counted" in as_day_text(report).replace("\n", " ")
 
+    def test_a_design_without_wire_or_rating_has_a_day_and_says_so(self):
+        """Without a run no wire is counted, without a rated output nothing is clipped; both are said."""
+        text = re.sub(r"(?s)\[\[run\]\].*?\n\n", "", PUMP)
+        report = day(text, rated_output_current=None)
+        assert report.left_out == (("no-run", ""), ("no-rating", ""))
+        said = as_day_text(report).replace("\n", " ")
+        assert WORDS("day.left-out.no-run", part="") in said
+        assert WORDS("day.left-out.no-rating", part="") in said
+        assert WORDS("day.more.clipped-none") not in said
+
+    def test_a_quantity_every_design_has_is_never_asked_for(self):
+        """Were one missing after all, that would be a fault of ours and is raised as such."""
+        with pytest.raises(TypeError, match=r"module\.voc"):
+            _known(Unknown(("module.voc",)))
+
     @pytest.mark.parametrize("file", FILES, ids=lambda file: file.stem)
     def test_every_design_file_has_a_day_or_says_why_not(self, file):
         """Every design that is read gives a day in text, JSON and HTML, or a reason."""
@@ -138,6 +155,12 @@ class TestLayouts:
     def test_unlike_strings_are_followed_as_designed(self):
         """Strings of several kinds have one layout, their own."""
         assert [(one.series, one.parallel, one.own) for one in UNLIKE.layouts] == [(0, 0, True)]
+
+    def test_days_without_charging_are_named_together(self):
+        """A layout that charges on one of three days only has the other two named in one sentence."""
+        hot = (ROOT / "scenarios/examples/roadside-stand.toml").read_text("utf-8")
+        text = as_day_text(day(hot, lowest="13.5 V")).replace("\n", " ")
+        assert "On the equinox and the longest day 1 × 4 never reaches the voltage" in text
 
     def test_more_in_series_is_said_to_begin_earlier(self):
         """Where the voltage is scarce, the sentence names the day, both layouts and both hours."""
@@ -273,8 +296,11 @@ class TestWorking:
         assert "Clocks differ from that" in as_day_text(day(longitude=None)).replace("\n", " ")
 
     def test_plain_ascii_for_plain_terminals(self):
-        """Asked for ASCII, the text holds nothing else."""
-        assert as_day_text(REPORT, ascii_only=True).isascii()
+        """Asked for ASCII, the text holds nothing else and is no wider."""
+        for report in REPORTS:
+            text = as_day_text(report, ascii_only=True)
+            assert text.isascii()
+            assert max(map(len, text.splitlines())) <= WIDTH
 
 
 class TestSection:

@@ -1,6 +1,7 @@
 """What a day comes to, in sentences of the word catalogue, for every renderer alike."""
 
 from collections.abc import Iterator
+from functools import reduce
 
 from calc.model.assessment import Verdict
 from calc.model.day import DAYS, DayReport, KeyDay, Layout, LayoutDay, Year
@@ -65,7 +66,8 @@ def compared(report: DayReport, words: Words) -> tuple[str, ...]:
         days = [words(f"day.name.{report.days[place].name}") for place in never]
         if days:
             key, name = "always" if never == lit else "some", layout_name(layout, words)
-            said.append(words(f"day.layouts.{key}-never", layout=name, days=words("day.and").join(days)))
+            together = reduce(lambda one, other: words("day.and", one=one, other=other), days)
+            said.append(words(f"day.layouts.{key}-never", layout=name, days=together))
     said.append(_earlier(report, words))
     return tuple(filter(None, said))
 

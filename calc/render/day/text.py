@@ -60,8 +60,16 @@ def as_day_text(
         _wrap(words("text.edition", rules=report.rules, core=report.core, tables=report.rules_hash))
     )
     blocks.append(_wrap(words("text.caution")))
-    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ") + "\n"
-    return ascii_text(text) if ascii_only else text
+    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ")
+    lines = (ascii_text(text) if ascii_only else text).split("\n")
+    return "\n".join(piece for line in lines for piece in _fitted(line)) + "\n"
+
+
+def _fitted(line: str) -> list[str]:
+    """A line that grew too wide when it was spelled in ASCII, broken under its own beginning."""
+    if len(line) <= WIDTH:
+        return [line]
+    return _wrap(line, rest=" " * (len(line) - len(line.lstrip(" -"))))
 
 
 def _wrap(text: str, first: str = "", rest: str = "") -> list[str]:

@@ -77,10 +77,8 @@ def day_drawing(report: DayReport, words: Words, system: str = "us") -> Figure |
 
 def drawn_layouts(report: DayReport) -> tuple[Layout, ...]:
     """The design's own layout first, then up to three others: all in parallel, all in series, and the next nearest."""
-    own = report.own
+    own = next(layout for layout in report.layouts if layout.own)
     others = [layout for layout in report.layouts if not layout.own]
-    if own is None:
-        return tuple(others[:MOST])
     ends = [others[place] for place in dict.fromkeys((0, len(others) - 1))] if others else []
     middle = sorted((one for one in others if one not in ends), key=lambda one: abs(one.series - own.series))
     chosen = (ends + middle)[: MOST - 1]
