@@ -6,10 +6,11 @@ the spoken verdict, what differs from the beginning, and the parts to put in pla
 was typed.
 
 Further keys: ``origin`` (the design file that links are told against, when another one was opened since), ``home`` (the
-way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``opened`` (the base is a
-file that was just chosen), ``file`` and ``json`` (also give the design file, the assessment), and ``have`` (the
-``number`` of the answer that the page took over last, or ``start`` when it stands as it was built). An answer brings
-only what is new to the page: whole ``fragments`` by name, and single ``pieces`` by their id.
+way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``lesson`` (the few
+controls, findings and quantities of a lesson's figure), ``opened`` (the base is a file that was just chosen), ``file``
+and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the answer that the page took
+over last, or ``start`` when it stands as it was built). An answer brings only what is new to the page: whole
+``fragments`` by name, and single ``pieces`` by their id.
 """
 
 import json
@@ -19,11 +20,13 @@ from typing import Any
 from calc.assess import CORE
 from calc.bridge.sent import Parts, Sent
 from calc.bridge.turn import START, Turn
+from calc.model.assessment import Assessment
 from calc.model.design import Design
 from calc.read.write import write_document
 from calc.render.as_form import form_html, problems_html, state_html
 from calc.render.as_html import in_pieces
 from calc.render.as_json import as_plain
+from calc.render.as_lesson import Plan, answers_html, few_html
 from calc.render.catalogue import load_words
 from calc.render.compare import as_compare, no_compare
 from calc.render.form import Typed, form_paths, form_texts, typed_of
@@ -79,15 +82,24 @@ def _parts(turn: Turn, typed: Typed) -> Parts:
     """The parts that were asked for, of the design as it stands."""
     words, assessment = turn.words, turn.checked if "fixes" in turn.parts else turn.assessed
     others: Mapping[str, Callable[[], Printed]] = {
-        "form": lambda: form_html(typed, assessment, words, turn.system),
+        "form": lambda: _form(turn, typed, assessment),
         "state": lambda: Printed(state_html(assessment, len(typed.differing()), words, turn.system)),
         "problems": lambda: Printed(problems_html((), words)),
         "compare": lambda: Printed(_compared(turn)),
+        "answers": lambda: Printed(
+            answers_html(assessment, words, turn.system, turn.plan or Plan(), turn.start)
+        ),
     }
     report = in_pieces(
         assessment, turn.system, language=words.language, home=turn.home, parts=turn.parts, start=turn.start
     )
     return {**report, **{part: others[part]() for part in turn.parts if part in others}}
+
+
+def _form(turn: Turn, typed: Typed, assessment: Assessment | None) -> Printed:
+    if turn.plan is None:
+        return form_html(typed, assessment, turn.words, turn.system)
+    return Printed(few_html(typed, assessment, turn.words, turn.system, turn.plan))
 
 
 def _built(turn: Turn, wanted: Parts) -> Parts:
@@ -118,9 +130,10 @@ def _refused(turn: Turn) -> tuple[Plain, Parts]:
     typed = Typed({**texts, **turn.change}, texts, there.runs, there.strings, there.couplers, problems)
     count = "one" if len(problems) == 1 else "more"
     opened = turn.wants("opened")
-    parts = {"problems": Printed(problems_html(problems, words, form_paths(typed), opened=opened))}
+    fields = form_paths(typed) if turn.plan is None else turn.plan.controls
+    parts = {"problems": Printed(problems_html(problems, words, fields, opened=opened))}
     if begun is not None and not opened:
-        parts["form"] = form_html(typed, turn.start_assessed, words, turn.system)
+        parts["form"] = _form(turn, typed, turn.start_assessed)
     answered: Plain = {
         "ok": False,
         "problems": [

@@ -17,12 +17,13 @@ from calc.read.scenario import read_document
 from calc.read.text import read_toml
 from calc.read.words import Mistake, put
 from calc.render.as_html import FRAGMENTS
+from calc.render.as_lesson import plan_of
 from calc.render.catalogue import load_words
 from calc.tables import RuleBook, load_book
 
 Changes = tuple[tuple[str, str], ...]
 """What was changed, as texts by path, in a form that can be remembered."""
-LIVE_PARTS = ("form", "state", "problems", "compare")
+LIVE_PARTS = ("form", "state", "problems", "compare", "answers")
 START = "start"
 """In place of an answer's number: the page stands as it was built."""
 LANGUAGES = frozenset({"en"})
@@ -38,6 +39,7 @@ class Turn:
         self.words = load_words(language if language in LANGUAGES else "en")
         self.system = "metric" if asked.get("system") == "metric" else "us"
         self.home = _text(asked.get("home"))
+        self.plan = plan_of(asked.get("lesson"))
         self.change = {str(path): str(text) for path, text in _table(asked.get("set")).items()}
         self._base = _text(asked.get("base"))
         self._changes: Changes = tuple(self.change.items())
@@ -111,8 +113,8 @@ class Turn:
 
     def as_begun(self, parts: Iterable[str]) -> "Turn":
         """The request that a page as it was built would be the answer to."""
-        asked = {"base": self._base, "home": self.home, "parts": list(parts), "language": self.words.language}
-        return Turn(asked)
+        kept = {key: self._asked.get(key) for key in ("home", "language", "lesson")}
+        return Turn({**kept, "base": self._base, "parts": list(parts)})
 
     @cached_property
     def pinned(self) -> "Turn | None":

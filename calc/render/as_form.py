@@ -69,7 +69,7 @@ def as_bench(assessment: Assessment, bench: Bench, *, language: str = "en") -> s
         .render(
             w=words,
             bench=bench,
-            data=_data(bench, words),
+            data=bench_data(bench, words),
             form=as_form(assessment, language=language),
             problems=problems_html((), words),
         )
@@ -147,8 +147,8 @@ def problems_html(
     return environment().get_template("problems.html").render(problems=views, w=words, opened=opened)
 
 
-def _data(bench: Bench, words: Words) -> str:
-    """What the page's code needs to know, as JSON that can stand inside a script element."""
+def bench_data(bench: Bench, words: Words, more: Mapping[str, object] | None = None) -> str:
+    """What the page's code needs to know, as JSON that can stand in a script element; ``more`` is a lesson's."""
     says: Mapping[str, str] = {
         key.removeprefix(LIVE): text for key, text in words.entries.items() if key.startswith(LIVE)
     }
@@ -159,6 +159,7 @@ def _data(bench: Bench, words: Words) -> str:
         "bases": {name: file for name, _, file in bench.bases},
         "pinned": None if bench.pinned is None else {"name": bench.name, "set": dict(bench.pinned)},
         "words": says,
+        **(more or {}),
     }
     return (
         json.dumps(data, ensure_ascii=False)

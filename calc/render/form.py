@@ -140,10 +140,11 @@ def make_form(typed: Typed, assessment: Assessment | None, words: Words, system:
         )
         for section in sections
     )
-    return Form(_changes(typed, words), tuple(quick), tuple(section for section in rest if section.controls))
+    return Form(changes_of(typed, words), tuple(quick), tuple(section for section in rest if section.controls))
 
 
-def _changes(typed: Typed, words: Words) -> tuple[Change, ...]:
+def changes_of(typed: Typed, words: Words) -> tuple[Change, ...]:
+    """Every input that differs from the start, in words."""
     nothing = words("form.not-said")
     return tuple(
         Change(

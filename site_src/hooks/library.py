@@ -14,8 +14,7 @@ from calc.render.numbers import show_text
 from calc.render.view import MARKS, Viewer, closest
 
 ROOT = Path(__file__).resolve().parents[2]
-FOLDERS: Mapping[str, str] = {"examples": "designs", "gallery": "gallery"}
-HOME = "../../"
+FOLDERS: Mapping[str, str] = {"examples": "designs", "gallery": "gallery", "guide": "guide/designs"}
 COUNTS = ("modules_in_series", "strings_in_parallel")
 
 
@@ -42,6 +41,7 @@ class Report:
     description: str
     summary: str
     hidden: bool
+    lesson: bool
     mark: str
     verdict: str
     rules: str
@@ -72,7 +72,8 @@ def _report(file: Path, section: str) -> Report:
         lines = "\n".join(f"  {problem.line()}" for problem in design.problems)
         raise RefusedFile(f"{file.relative_to(ROOT).as_posix()} is not a design that can be read:\n{lines}")
     assessment = check(design, load_book(design.text("site.rules") or "us-2023"))
-    fragments = as_html(assessment, home=HOME)
+    home = "../" * (section.count("/") + 2)
+    fragments = as_html(assessment, home=home)
     title = design.text("title") or file.stem.replace("-", " ").capitalize()
     story = design.text("story") or ""
     return Report(
@@ -83,6 +84,7 @@ def _report(file: Path, section: str) -> Report:
         description=f"{title}: design report with verdict, margins and every step. {story}".strip(),
         summary=f"<p>{escape(story)}</p>\n<p>{escape(_says(assessment))}</p>",
         hidden=section != FOLDERS["examples"],
+        lesson=section == FOLDERS["guide"],
         mark=MARKS[assessment.verdict],
         verdict=load_words()(f"verdict.{assessment.verdict}"),
         rules=load_book(assessment.rules).title,
@@ -91,7 +93,7 @@ def _report(file: Path, section: str) -> Report:
         fragments=fragments,
         contents=_contents(fragments),
         file=text,
-        bench=as_bench(assessment, Bench(file.stem, text, HOME)),
+        bench=as_bench(assessment, Bench(file.stem, text, home)),
         bar=as_state(assessment),
     )
 

@@ -35,6 +35,7 @@ if (data) {
     pinned: bench.pinned,
     system,
     home: page.home,
+    lesson: page.lesson,
   });
 
   const work = new Work(page.file, question, {
@@ -54,7 +55,7 @@ if (data) {
     failed(error) {
       showTrouble(/** @type {Error} */ (error).message);
     },
-  });
+  }, page.parts);
 
   /** @param {Partial<import("./work.mjs").Manner>} manner */
   const again = async (manner) => {
@@ -116,7 +117,8 @@ if (data) {
     if (address?.units) units(address.units === "metric" ? "metric" : "us");
     bench.take(address?.pinned);
     history.take(bench.layoutOf(address ?? { from: null, set: {} }));
-    /** @type {HTMLDetailsElement} */ (one("bench-box")).open = true;
+    const box = /** @type {HTMLDetailsElement | null} */ (document.getElementById("bench-box"));
+    if (box) box.open = true;
     void again({ settled: true });
   }
 

@@ -3,8 +3,9 @@
 
 /**
  * @typedef {{name: string, file: string, home: string, bases: Record<string, string>, words: Record<string, string>,
- *   pinned: {name: string, set: Record<string, string>} | null}} Data
- *   `bases` are the design files that the page can begin from, by name; `pinned` is the layout that it begins with beside its own.
+ *   pinned: {name: string, set: Record<string, string>} | null, parts?: string[][], lesson?: object}} Data
+ *   `bases` are the design files that the page can begin from, by name; `pinned` is the layout that it begins with beside its own;
+ *   `parts` and `lesson` are what the figure of a lesson shows.
  */
 
 const holder = document.getElementById("bench-data");

@@ -30,8 +30,10 @@ export class Work {
    * @param {string} built the design file that the page was built with
    * @param {() => {base: string}} question the request about the design as it stands, without parts
    * @param {{answered: (answer: Answer, manner: Manner) => void, painted: () => void, failed: (error: unknown) => void}} told
+   * @param {string[][]} [parts] those of a page that shows less than a report
    */
-  constructor(built, question, told) {
+  constructor(built, question, told, parts = PARTS) {
+    this.parts = parts;
     this.built = built;
     this.question = question;
     this.told = told;
@@ -74,7 +76,7 @@ export class Work {
 
   /** @param {Manner} manner */
   async turn(manner) {
-    for (const [place, parts] of PARTS.entries()) {
+    for (const [place, parts] of this.parts.entries()) {
       const answer = await this.put({ parts });
       if (this.waiting && place > 0) return; // a newer change: only its verdicts and its form count
       if (!answer.ok) {

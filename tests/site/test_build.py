@@ -112,12 +112,16 @@ def test_pages_say_what_they_are(built):
 
 
 def test_gallery_is_not_offered_to_searches(built):
-    """The odd designs of the gallery ask searches to leave them out, and no other page links to them."""
-    hidden = {path for path in built if path.startswith("gallery/")}
+    """The odd designs of the gallery ask searches to leave them out, and no other page links to them.
+
+    The reports of the lessons' small designs ask the same: a search should lead to the lesson.
+    """
+    hidden = {path for path in built if path.startswith(("gallery/", "guide/designs/"))}
+    gallery = {path for path in hidden if path.startswith("gallery/")}
     linking = {path for path, page in built.items() for link in page.links if "gallery/" in link}
 
     assert all("noindex" in built[path].metas.get("robots", "") for path in hidden)
-    assert linking <= hidden
+    assert linking <= gallery
     assert not any("robots" in page.metas for path, page in built.items() if path not in hidden | {LOST})
 
 
