@@ -1,19 +1,19 @@
-"""The terminal door: ``python -m calc check FILE… [--json]``.
+"""The terminal door: ``python -m calc check FILE… [--json]``, and a command for each further look at one design.
 
-Exit code 0 when nothing fails, 1 when any finding fails, 2 when a file is refused (then nothing is printed but what is
-wrong with it, one problem a line, on stderr).
+``check`` exits with 0 when nothing fails and 1 when any finding fails. Every command exits with 2 when a file is refused
+(then only what is wrong with it is printed, one problem a line, on stderr), and else with 0.
 """
 
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
-    from calc import Assessment, Design, Refused
+    from calc import Assessment, Design, Refused, RuleBook
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -29,20 +29,72 @@ def _use_own_environment() -> None:
         )
 
 
+FURTHER = {
+    "day": "when charging begins and ends, energy, by month",
+}
+"""Commands that look at one design in another way, each with its line of help; each has its function below."""
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command of the terminal door and return its exit code."""
     parser = argparse.ArgumentParser(
         prog="python -m calc", description="Check small solar arrays that charge batteries."
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    one = commands.add_parser("check", help="findings for each design file, with the working")
+    one = _command(commands, "check", "findings for each design file, with the working")
     one.add_argument("files", nargs="+", metavar="FILE", help="design files (TOML)")
-    one.add_argument(
-        "--json", action="store_true", help="print the assessment as JSON (a list for several files)"
-    )
-    one.add_argument("--metric", action="store_true", help="show metres instead of feet")
+    for name, says in FURTHER.items():
+        further = _command(commands, name, says)
+        further.add_argument("file", metavar="FILE", help="a design file (TOML)")
     given = parser.parse_args(arguments)
-    return _check(given.files, json=given.json, system="metric" if given.metric else "us")
+    system = "metric" if given.metric else "us"
+    if given.command == "check":
+        return _check(given.files, json=given.json, system=system)
+    return _further(given, system)
+
+
+def _command(
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, says: str
+) -> argparse.ArgumentParser:
+    one = commands.add_parser(name, help=says)
+    one.add_argument("--json", action="store_true", help="print JSON (check: a list for several files)")
+    one.add_argument("--metric", action="store_true", help="show metres instead of feet")
+    return one
+
+
+def _further(given: argparse.Namespace, system: str) -> int:
+    from calc import Refused, load_book
+
+    design = _read(given.file)
+    if isinstance(design, Refused):
+        for problem in design.problems:
+            _say(problem.line(), sys.stderr)
+        return 2
+    book = load_book(design.text("site.rules") or "us-2023")
+    looks = {"day": _day}
+    text, plain = looks[given.command](design, book, Path(given.file).stem, system)
+    _say((plain() if given.json else text()).rstrip("\n"), sys.stdout)
+    return 0
+
+
+Look = tuple[Callable[[], str], Callable[[], str]]
+"""What a command prints as text, and as JSON."""
+
+
+def _ascii() -> bool:
+    return not (sys.stdout.encoding or "").lower().startswith("utf")
+
+
+def _day(design: "Design", book: "RuleBook", name: str, system: str) -> Look:
+    from calc.plan.day import day_of
+    from calc.render.day.plain import as_day_json
+    from calc.render.day.text import as_day_text
+
+    report = day_of(design, book)
+    return (
+        lambda: as_day_text(report, name, system=system, ascii_only=_ascii()),
+        lambda: as_day_json(report),
+    )
 
 
 def _check(files: Sequence[str], *, json: bool, system: str) -> int:
@@ -64,8 +116,9 @@ def _check(files: Sequence[str], *, json: bool, system: str) -> int:
     if json:
         _say_json([assessment for _, assessment in assessments])
     else:
-        plain = not (sys.stdout.encoding or "").lower().startswith("utf")
-        texts = [as_text(one, Path(file).stem, system=system, ascii_only=plain) for file, one in assessments]
+        texts = [
+            as_text(one, Path(file).stem, system=system, ascii_only=_ascii()) for file, one in assessments
+        ]
         _say(("\n" + "#" * 80 + "\n\n").join(texts).rstrip("\n"), sys.stdout)
     return int(any(one.verdict is Verdict.FAILS for _, one in assessments))
 
@@ -91,7 +144,7 @@ def _say_json(assessments: "list[Assessment]") -> None:
         text = json.dumps(
             [as_plain(one) for one in assessments], indent=1, ensure_ascii=False, allow_nan=False
         )
-    if not (sys.stdout.encoding or "").lower().startswith("utf"):
+    if _ascii():
         text = json.dumps(json.loads(text), indent=1)  # the same document, spelled in ASCII
     _say(text.rstrip("\n"), sys.stdout)
 

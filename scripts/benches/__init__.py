@@ -1,6 +1,7 @@
 """What is measured, group by group. A group is a module with one function, and has one line in __main__.
 
 core        the calculation: findings, and findings with every drawing
+day         a year of one layout
 building    the site build: how it grows with the number of designs
 weight      a report page: bytes on the wire
 lighthouse  the start page and a report page: speed, access, good practice, being found

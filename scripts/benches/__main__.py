@@ -11,12 +11,14 @@ from dataclasses import asdict
 from benches import Figure
 from benches.building import measure_building
 from benches.core import measure_core
+from benches.day import measure_day
 from benches.lighthouse import measure_lighthouse
 from benches.weight import measure_weight
 from floor import ROOT, Stop, say, stopping
 
 GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
     "core": measure_core,
+    "day": measure_day,
     "building": measure_building,
     "weight": measure_weight,
     "lighthouse": measure_lighthouse,
