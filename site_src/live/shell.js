@@ -29,10 +29,19 @@ function turnLight() {
   button.hidden = false;
 }
 
+/** The id that the address leads to; nothing where it leads nowhere, tells a design, or is damaged. */
+function place() {
+  try {
+    return decodeURIComponent(location.hash.slice(1));
+  } catch {
+    return "";
+  }
+}
+
 /** A link may point into a closed box, and paper has no boxes to open. */
 function openBoxes() {
   const reveal = () => {
-    const target = location.hash ? document.getElementById(decodeURIComponent(location.hash.slice(1))) : null;
+    const target = document.getElementById(place());
     for (let box = target?.closest("details"); box; box = box.parentElement?.closest("details")) box.open = true;
     if (target) target.scrollIntoView();
   };
