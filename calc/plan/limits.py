@@ -1,0 +1,248 @@
+"""Solved limits: how far each input may go with all others as they are, found by running the whole check."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from calc.assess import CORE, assess
+from calc.derive.parts import run_part
+from calc.model.assessment import Assessment, Finding, Verdict
+from calc.model.design import Design, Given
+from calc.model.fields import FIELDS, Field
+from calc.model.layouts import ALWAYS, ASKS, NEVER, SOLVED, Key, Limit, LimitReport
+from calc.model.units import rounded
+from calc.plan.searching import failing, key_of, last_passing
+from calc.plan.sizing import Sizing
+from calc.tables import RuleBook
+
+SERIES, STRINGS = "array.modules_in_series", "array.strings_in_parallel"
+COLDEST, HOTTEST = "site.coldest", "site.hottest"
+COLD = ("cold-voltage-controller", "cold-voltage-module", "cold-voltage-site", "cold-voltage-parts")
+HOT = ("hot-voltage-charging", "wake-voltage")
+OF_STRINGS = (
+    "controller-input-current",
+    "controller-output-current",
+    "string-fuse-needed",
+    "string-fuse-size",
+    "reverse-current",
+    "run-ampacity",
+    "run-terminal-temperature",
+    "run-voltage-drop",
+    "coupler-current",
+    "combiner-circuits",
+    "combiner-bar",
+    "breaker-rating",
+    "disconnect-rating",
+)
+STEPS_IN = {"m": 100, "degC": 10, "V": 10, "A": 10, "": 1}
+"""Steps in one unit: a length is solved to a centimetre, a temperature, voltage or current to a tenth, a count to 1."""
+_FIELDS = {field.path: field for field in FIELDS}
+
+
+@dataclass(frozen=True, slots=True)
+class Quest:
+    """What is solved for: an input, and the findings that speak for it.
+
+    Where an ``own`` finding fails even at the input's easiest value, no value would do. ``also`` are findings that may
+    set the limit and are named when they lack input; whatever comes to fail sets it. With ``alone`` only the own ones
+    count. ``run`` narrows findings about runs to one.
+    """
+
+    code: str
+    path: str
+    most: bool
+    own: tuple[str, ...]
+    also: tuple[str, ...] = ()
+    run: str = ""
+    alone: bool = False
+
+    def owns(self, finding: Finding) -> bool:
+        """Whether a finding is one of the own ones."""
+        return finding.id in self.own and (not self.run or finding.part == self.run)
+
+    def hears(self, finding: Finding) -> bool:
+        """Whether a finding may set the limit."""
+        return finding.id in self.also or self.owns(finding)
+
+
+def limits_of(design: Design, book: RuleBook) -> LimitReport:
+    """How far does each input stretch before another limit is passed?
+
+    Each is moved step by step, all others as they are, and the whole check is run at every step tried: found are the
+    last value at which nothing fails that the input's easiest value would mend, and the next, which fails. The largest
+    value is so rounded down to a step, and the least one up.
+
+    Cites:
+        calc.assess
+
+    Args:
+        design: as read. With unlike strings no counts are solved for.
+        book: tables and assumptions.
+
+    Refuses nothing: a limit that lacks input says which.
+    """
+    solver = Solver(design, book)
+    found = [solver.solve(quest) for quest in _quests(design, solver.now)]
+    sizing = Sizing(design, book)
+    found += [_least_size(sizing, name) for name in design.runs]
+    return LimitReport(CORE, book.id, book.hash, design, tuple(found), unlike=bool(design.strings))
+
+
+def _quests(design: Design, now: Assessment) -> Iterator[Quest]:
+    if not design.strings:
+        yield Quest(
+            "most-series", SERIES, True, (*COLD, "controller-output-current", "pwm-voltage-given-away")
+        )
+        yield Quest("most-strings", STRINGS, True, OF_STRINGS)
+        if not any(one.reason == "joined-in-a-combiner" for one in now.findings):
+            yield Quest("largest-stage", STRINGS, True, ("coupler-current",), alone=True)
+    yield Quest("coldest", COLDEST, False, COLD)
+    yield Quest("hottest", HOTTEST, True, HOT)
+    for name in design.runs:
+        path = run_part(name) + "length"
+        yield Quest("longest-run", path, True, ("run-voltage-drop",), HOT, run=name)
+    yield Quest("controller-voltage", "controller.max_voltage", False, ("cold-voltage-controller",))
+    yield Quest("controller-input", "controller.max_input_current", False, ("controller-input-current",))
+    rated = "controller.rated_output_current"
+    yield Quest("controller-output", rated, False, ("controller-output-current",))
+
+
+def field_at(path: str) -> Field:
+    """The field that stands at a path."""
+    section, _, name = path.rpartition(".")
+    return _FIELDS[f"run.<run>.{name}" if section.startswith("run.") else path]
+
+
+def value_at(path: str, step: int) -> float:
+    """An input's value at so many steps."""
+    return rounded(step / STEPS_IN[field_at(path).unit])
+
+
+def stepped(path: str, step: int) -> Given:
+    """The same as a design file would have it."""
+    one = field_at(path)
+    if one.kind == "count":
+        return Given(step, "", str(step))
+    value = value_at(path, step)
+    return Given(value, one.unit, f"{value:.10g} {one.unit}")
+
+
+@dataclass(slots=True)
+class Solver:
+    """Solves for limits of one design; remembers what was assessed."""
+
+    design: Design
+    book: RuleBook
+    now: Assessment = field(init=False)
+    _known: dict[tuple[str, int], Assessment] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Assess the design as it is."""
+        self.now = assess(self.design, self.book)
+
+    def at(self, path: str, step: int) -> Assessment:
+        """The whole assessment with the input at ``path`` at so many steps."""
+        if (path, step) not in self._known:
+            self._known[path, step] = assess(self.design.changed({path: stepped(path, step)}), self.book)
+        return self._known[path, step]
+
+    def bounds(self, quest: Quest) -> tuple[int, int]:
+        """The easiest and the hardest step that a file may say; the temperatures of a site stay in their order."""
+        one = field_at(quest.path)
+        low, high = one.low or 0.0, one.high or 0.0
+        if quest.path == COLDEST:
+            high = min(high, self._effective("hottest", high))
+        if quest.path == HOTTEST:
+            low = max(low, self._effective("coldest", low))
+        steps = STEPS_IN[one.unit]
+        first, last = round(low * steps) + one.above_low, round(high * steps)
+        return (first, last) if quest.most else (last, first)
+
+    def solve(self, quest: Quest) -> Limit:
+        """The limit of one input, with the neighbour that fails."""
+        easy, hard = self.bounds(quest)
+        sign = 1 if quest.most else -1
+        easiest = self.at(quest.path, easy)
+        needs, answered = self._asked(quest, easiest)
+        if needs and not answered:
+            return self._limit(quest, ASKS, needs=needs)
+        hopeless = self._hopeless(quest, easiest, self.at(quest.path, hard))
+        if hopeless:
+            return self._limit(quest, NEVER, because=hopeless[0], fails_at=value_at(quest.path, easy))
+        away = last_passing(lambda by: not self.broken(quest, easy + sign * by), 0, abs(hard - easy))
+        place = easy + sign * away
+        there = self.at(quest.path, place)
+        needs, _ = self._asked(quest, there)
+        found = self._limit(
+            quest, ALWAYS, value=value_at(quest.path, place), open=failing(there), needs=needs
+        )
+        if place == hard:
+            return found
+        because = self.broken(quest, place + sign)[0]
+        beyond = value_at(quest.path, place + sign)
+        return replace(found, outcome=SOLVED, fails_at=beyond, because=because)
+
+    @staticmethod
+    def _hopeless(quest: Quest, easiest: Assessment, hardest: Assessment) -> list[Key]:
+        """Own findings that fail even at the easiest value, but for those that the input does not move at all."""
+        ends = {key_of(one): (one.actual, one.limit) for one in hardest.findings}
+        return [
+            key_of(one)
+            for one in easiest.findings
+            if quest.owns(one)
+            and one.verdict is Verdict.FAILS
+            and ends.get(key_of(one)) != (one.actual, one.limit)
+        ]
+
+    def broken(self, quest: Quest, step: int) -> list[Key]:
+        """What fails at a step that the easiest one would mend."""
+        easiest = set(failing(self.at(quest.path, self.bounds(quest)[0])))
+        found = [key for key in failing(self.at(quest.path, step)) if key not in easiest]
+        return [key for key in found if key[0] in quest.own] if quest.alone else found
+
+    def _asked(self, quest: Quest, assessment: Assessment) -> tuple[tuple[str, ...], bool]:
+        """Inputs that findings which may set the limit lack, and whether any of these findings is answered."""
+        heard = [one for one in assessment.findings if quest.hears(one)]
+        needs = dict.fromkeys(path for one in heard for path in one.needs if path != quest.path)
+        answers = (Verdict.HOLDS, Verdict.TIGHT, Verdict.FAILS)
+        return tuple(needs), any(one.verdict in answers for one in heard)
+
+    def _effective(self, name: str, otherwise: float) -> float:
+        """A temperature of the site as the check took it: given, by its zone, or assumed."""
+        values = (step.values[name].number for step in self.now.steps.values() if name in step.values)
+        return next(values, otherwise)
+
+    def _limit(self, quest: Quest, outcome: str, **more: Any) -> Limit:
+        temperature = {COLDEST: "coldest", HOTTEST: "hottest"}.get(quest.path)
+        now = self._effective(temperature, 0.0) if temperature else self.design.number(quest.path)
+        unit = field_at(quest.path).unit
+        return Limit(quest.code, quest.run, quest.path, unit, quest.most, outcome, now=now, **more)
+
+
+def _least_size(sizing: Sizing, name: str) -> Limit:
+    """The least size of one run, with the next smaller, which fails."""
+    path = run_part(name) + "size"
+    found = sizing.least(name)
+    place = found.size or sizing.largest(name)
+    there = sizing.with_sizes({name: place})
+    heard = [one for one in there.findings if one.part.startswith(name) and one.id.startswith("run-")]
+    needs = tuple(dict.fromkeys(path for one in heard for path in one.needs))
+    limit = Limit(
+        code="least-size",
+        part=name,
+        path=path,
+        unit="size",
+        most=False,
+        outcome=SOLVED if found.smaller else ALWAYS,
+        now=sizing.design.text(path),
+        value=found.size,
+        fails_at=found.smaller,
+        because=found.because,
+        open=failing(there),
+        needs=needs,
+    )
+    if found.size is None:
+        return replace(limit, outcome=NEVER, fails_at=place, open=())
+    if heard and all(one.verdict is Verdict.NEEDS_INPUT for one in heard):
+        return replace(limit, outcome=ASKS, value=None, fails_at=None, because=("", ""), open=())
+    return limit

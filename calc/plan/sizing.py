@@ -1,0 +1,150 @@
+"""The least size with which a run passes its checks, found by running the whole check."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from calc.assess import assess
+from calc.derive.parts import run_part
+from calc.derive.sizes import AWG, awg_sizes, split_size
+from calc.model.assessment import Assessment, Finding, Verdict
+from calc.model.design import Design, Given
+from calc.model.layouts import Key
+from calc.plan.searching import failing, key_of, last_passing
+from calc.tables import RuleBook
+
+OF_RUNS = (
+    "run-ampacity",
+    "run-terminal-temperature",
+    "run-voltage-drop",
+    "small-conductor-device",
+    "battery-side-device",
+    "breaker-rating",
+    "string-fuse-size",
+)
+"""Findings that may be about a run; their part says which."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeastSize:
+    """The least size that does, and the next smaller one with what fails there; None where there is none."""
+
+    size: str | None
+    smaller: str | None = None
+    because: Key = ("", "")
+
+
+def sizes_for(design: Design, book: RuleBook, name: str) -> tuple[str, ...]:
+    """Every size of a run's own system (AWG where it has none) in its metal, smallest first."""
+    part = run_part(name)
+    material = design.text(part + "material") or str(_given(book, "run.material").value)
+    size = design.text(part + "size")
+    if size is None or split_size(size)[1] == AWG:
+        return tuple(f"{awg} {AWG}" for awg in awg_sizes(book, material))
+    areas = {float(area) for area in book.table("resistance_iec").column("size") if area is not None}
+    return tuple(f"{area:g} mm2" for area in sorted(areas))
+
+
+def _given(book: RuleBook, path: str) -> Given:
+    given = book.assumptions[path].given
+    if given is None:
+        raise TypeError(f"the assumption for {path} is no value")
+    return given
+
+
+def sized(sizes: dict[str, str]) -> dict[str, Given]:
+    """The change that gives runs, by name, these sizes."""
+    return {run_part(name) + "size": Given(size, "size", size) for name, size in sizes.items()}
+
+
+def breaks(finding: Finding, name: str) -> bool:
+    """Whether a finding is about this run and says that its size will not do, or is one that the tables do not know."""
+    ends = (name, f"{name}, before corrections", f"{name}, as protection")
+    about = finding.part in ends or finding.part.endswith(f", for the {name}")
+    if finding.id not in OF_RUNS or not about:
+        return False
+    unknown = finding.verdict is Verdict.NEEDS_INPUT and run_part(name) + "size" in finding.needs
+    return unknown or finding.verdict is Verdict.FAILS
+
+
+@dataclass(slots=True)
+class Sizing:
+    """Sizes the runs of one design; remembers what was assessed."""
+
+    design: Design
+    book: RuleBook
+    _known: dict[tuple[tuple[str, str], ...], Assessment] = field(default_factory=dict)
+
+    def with_sizes(self, sizes: dict[str, str]) -> Assessment:
+        """The whole assessment with these sizes."""
+        key = tuple(sorted(sizes.items()))
+        if key not in self._known:
+            self._known[key] = assess(self.design.changed(sized(sizes)), self.book)
+        return self._known[key]
+
+    def own(self, name: str) -> str | None:
+        """The least size with which nothing about the run itself fails; None where even the largest does not do."""
+        sizes = sizes_for(self.design, self.book, name)
+        return self._least(sizes, lambda size: self._clear(name, size))
+
+    def _clear(self, name: str, size: str) -> bool:
+        return not any(breaks(finding, name) for finding in self.with_sizes({name: size}).findings)
+
+    @staticmethod
+    def _least(sizes: tuple[str, ...], passes: Callable[[str], bool]) -> str | None:
+        if not sizes or not passes(sizes[-1]):
+            return None
+        back = last_passing(lambda place: passes(sizes[-1 - place]), 0, len(sizes) - 1)
+        return sizes[-1 - back]
+
+    def least(self, name: str) -> LeastSize:
+        """The least size of one run with which nothing fails that its largest size would mend.
+
+        Other runs keep their sizes.
+        """
+        sizes = sizes_for(self.design, self.book, name)
+        beyond = set(failing(self.with_sizes({name: sizes[-1]})))
+
+        def passes(size: str) -> bool:
+            return self._clear(name, size) and set(failing(self.with_sizes({name: size}))) <= beyond
+
+        size = self._least(sizes, passes)
+        if size is None:
+            return LeastSize(None, None, self._first_broken(name, sizes[-1], set()))
+        place = sizes.index(size)
+        if place == 0:
+            return LeastSize(size)
+        return LeastSize(size, sizes[place - 1], self._first_broken(name, sizes[place - 1], beyond))
+
+    def _first_broken(self, name: str, size: str, beyond: set[Key]) -> Key:
+        found = self.with_sizes({name: size})
+        new = [key for key in failing(found) if key not in beyond]
+        own = [key_of(finding) for finding in found.findings if breaks(finding, name)]
+        return (own + new)[0]
+
+    def every(self) -> dict[str, str | None]:
+        """The least size of every run at once, by name; None for a run that no size of its own mends.
+
+        Where the voltage left at the controller asks for more than each run by itself, every run goes up by as many
+        sizes as it takes.
+        """
+        own = {name: self.own(name) for name in self.design.runs}
+        rows = {name: sizes_for(self.design, self.book, name) for name in own}
+        longest = max((len(row) for row in rows.values()), default=1)
+
+        def raised(by: int) -> dict[str, str]:
+            return {
+                name: row[-1] if own[name] is None else row[min(row.index(own[name]) + by, len(row) - 1)]
+                for name, row in rows.items()
+            }
+
+        beyond = set(failing(self.with_sizes(raised(longest))))
+
+        def passes(back: int) -> bool:
+            return set(failing(self.with_sizes(raised(longest - back)))) <= beyond
+
+        found = raised(0 if passes(longest) else longest - last_passing(passes, 0, longest))
+        return {name: None if own[name] is None else found[name] for name in found}
+
+    def largest(self, name: str) -> str:
+        """The largest size that the tables know for a run."""
+        return sizes_for(self.design, self.book, name)[-1]
