@@ -1,30 +1,21 @@
-"""Each run's resistance, drop, loss and ampacity, and the least size that would do."""
+"""Each run's currents and ampacity, what protects it, and the least size that would do; its drop is in drop.py."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from calc.derive.drop import resistance_and_drop
 from calc.derive.parts import run_part, runs_carrying
-from calc.derive.sizes import AWG, awg_sizes, equivalent_awg, larger_sizes, split_size
+from calc.derive.sizes import AWG, awg_sizes, equivalent_awg, split_size
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
+from calc.model.design import Given
 from calc.model.method import Method
 
 CURRENT_MAX = Method("current_max", "carried", cites=("690.8(A)",))
 CURRENT_DESIGN = Method("current_design", "design_factor * current_max", cites=("690.8(B)",))
-PER_LENGTH = Method(
-    "resistance_per_length",
-    "resistance_table * (1 + resistance_coefficient * (conductor_temperature - reference_temperature))",
-)
-RESISTANCE = Method("resistance", "2 * length * resistance_per_length")
-DROP = Method("drop", "resistance * carried_hot")
-DROP_PERCENT = Method("drop_percent", "drop / vmp_hot_string")
-DROP_PERCENT_BATTERY = Method("drop_percent", "drop / absorption")
-LOSS = Method("loss", "resistance * carried_hot ** 2")
-LOSS_STRINGS = Method("loss", "strings_in_parallel * resistance * carried_hot ** 2")
-SIZE_NEXT = Method("size_next", how="size-next")
-SAVED = Method("saved", "loss * (1 - resistance_table__2 / resistance_table__1)")
 EQUIVALENT = Method("size_equivalent", how="size-equivalent", cites=("Table 310.16, Table 310.17",))
-AMBIENT_AT_RUN = Method("ambient_at_run", "ambient + roof_adder", cites=("310.15(B)(2)",))
+AMBIENT_AT_RUN = Method("ambient_at_run", "ambient")
+AMBIENT_ABOVE_ROOF = Method("ambient_at_run", "ambient + roof_adder", cites=("310.15(B)(2)",))
 AMPACITY = Method(
     "ampacity", "ampacity_table * ambient_factor * count_factor", cites=("310.15(B)(1)", "310.15(C)(1)")
 )
@@ -40,17 +31,9 @@ DEVICE_LIMIT = Method("device_limit", how="device-limit", cites=("240.4",))
 METHODS = (
     CURRENT_MAX,
     CURRENT_DESIGN,
-    PER_LENGTH,
-    RESISTANCE,
-    DROP,
-    DROP_PERCENT,
-    DROP_PERCENT_BATTERY,
-    LOSS,
-    LOSS_STRINGS,
-    SIZE_NEXT,
-    SAVED,
     EQUIVALENT,
     AMBIENT_AT_RUN,
+    AMBIENT_ABOVE_ROOF,
     AMPACITY,
     NEEDED,
     SIZE_CORRECTED,
@@ -96,7 +79,7 @@ def run(trace: Trace, name: str, carries: str) -> None:
     _ampacity(trace, installed, largest)
     _least(trace, installed, largest, design)
     hot = trace.find(HOT_CURRENT[carries]) if carries in HOT_CURRENT else carried
-    _drop(trace, installed, carries, hot)
+    resistance_and_drop(trace, part, installed.material, carries, hot)
 
 
 def _output(trace: Trace) -> Quantity:
@@ -111,12 +94,7 @@ def _installed(trace: Trace, part: str) -> Installed:
     insulation, terminals = value("insulation"), value("terminals")
     column = f"c{insulation.number:g}"
     routing = str(value("routing").value)
-    given = trace.design.values.get(part + "ambient")
-    ambient = trace.value(part + "ambient") if given else trace.value("site.hottest")
-    if routing == "roof conduit":
-        at_run = trace.step(AMBIENT_AT_RUN, part=part, ambient=ambient, roof_adder=trace.scalar("roof_adder"))
-        ambient = at_run if isinstance(at_run, Value) else ambient
-    factor = trace.cell(book.table("ambient_factor").band(column, ambient.number), blank=0.0)
+    factor = trace.cell(book.table("ambient_factor").band(column, _ambient(trace, part, routing)), blank=0.0)
     counted = value("conductors_in_conduit").number if routing in IN_CONDUIT else 1.0
     return Installed(
         part=part,
@@ -127,6 +105,20 @@ def _installed(trace: Trace, part: str) -> Installed:
         ambient_factor=factor,
         count_factor=trace.cell(book.table("count_factor").band("factor", counted)),
     )
+
+
+def _ambient(trace: Trace, part: str, routing: str) -> float:
+    """How warm it is around a run, degC: given, else as hot as the site gets; hotter in conduit close above a roof."""
+    ambient = trace.given(part + "ambient")
+    if isinstance(ambient, Unknown):
+        hottest, default = trace.value("site.hottest"), trace.book.assumptions["run.ambient"]
+        same = Given(hottest.value, hottest.unit, f"{hottest.number:g} {hottest.unit}")
+        ambient = trace.assume(part + "ambient", same, default.why, safe_side=default.safe_side)
+    if routing == "roof conduit":
+        trace.step(AMBIENT_ABOVE_ROOF, part=part, ambient=ambient, roof_adder=trace.scalar("roof_adder"))
+    else:
+        trace.step(AMBIENT_AT_RUN, part=part, ambient=ambient)
+    return float(trace.steps[part + AMBIENT_AT_RUN.target.key].result)
 
 
 def _allowed(trace: Trace, laid: Installed, awg: str) -> Value:
@@ -209,67 +201,6 @@ def _least(trace: Trace, laid: Installed, largest: Quantity, design: Quantity) -
 
 def _first(sizes: tuple[str, ...], enough: Callable[[str], bool]) -> str | None:
     return next((size for size in sizes if enough(size)), None)
-
-
-def per_length(trace: Trace, laid_material: str, size: str, part: str) -> dict[str, Quantity]:
-    """What the resistance of a size per length, ohm/km, is worked out from."""
-    number, system = split_size(size)
-    book = trace.book
-    temperature = book.table("resistance_temperature")
-    if system == AWG:
-        table = book.table("resistance_us").cell(laid_material, size=number)
-        coefficient, reference = temperature.cell("alpha75", material=laid_material), "us"
-    else:
-        column = "cl5_tinned" if laid_material == "copper" else "al_cl2"
-        table = book.table("resistance_iec").cell(column, size=float(number))
-        coefficient, reference = temperature.cell("alpha20", material=laid_material), "iec"
-    if table.value is None:
-        return {"resistance_table": Unknown((part + "size",))}
-    reference_cell = book.table("resistance_reference").cell("temperature", table=reference)
-    return {
-        "resistance_table": trace.cell(table),
-        "resistance_coefficient": trace.cell(coefficient),
-        "conductor_temperature": trace.value(
-            part + "conductor_temperature", general="run.conductor_temperature"
-        ),
-        "reference_temperature": trace.cell(reference_cell),
-    }
-
-
-def _drop(trace: Trace, laid: Installed, carries: str, hot: Quantity) -> None:
-    part = laid.part
-    size, length = trace.given(part + "size"), trace.given(part + "length")
-    values = (
-        {"resistance_table": size}
-        if isinstance(size, Unknown)
-        else per_length(trace, laid.material, str(size.value), part)
-    )
-    each = trace.step(PER_LENGTH, values, part=part)
-    resistance = trace.step(RESISTANCE, part=part, length=length, resistance_per_length=each)
-    drop = trace.step(DROP, part=part, resistance=resistance, carried_hot=hot)
-    if carries == "battery":
-        trace.step(DROP_PERCENT_BATTERY, part=part, drop=drop, absorption=trace.find("absorption_V"))
-    else:
-        trace.step(DROP_PERCENT, part=part, drop=drop, vmp_hot_string=trace.find("vmp_hot_string_V"))
-    if carries == "string":
-        count = trace.find("string_count")
-        loss = trace.step(
-            LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot
-        )
-    else:
-        loss = trace.step(LOSS, part=part, resistance=resistance, carried_hot=hot)
-    if isinstance(size, Value):
-        _next_size(trace, laid, size, values["resistance_table"], loss)
-
-
-def _next_size(trace: Trace, laid: Installed, size: Value, table: Quantity, loss: Quantity) -> None:
-    """What one size larger would save, W: the loss goes with the resistance."""
-    larger = larger_sizes(trace.book, str(size.value), laid.material)
-    if not larger or isinstance(table, Unknown):
-        return
-    following = per_length(trace, laid.material, larger[0], laid.part)["resistance_table"]
-    trace.note(SIZE_NEXT, larger[0], part=laid.part, size=size)
-    trace.step(SAVED, part=laid.part, loss=loss, resistance_table__2=following, resistance_table__1=table)
 
 
 def runs(trace: Trace) -> None:

@@ -60,6 +60,8 @@ MAY_IMPORT = {
     "rules": ("derive", "tables", "model"),
     "assess": ("rules", "derive", "tables", "model"),
     "plan": ("assess", "derive", "physics", "tables", "model"),
+    "make": ("assess", "derive", "tables", "model"),
+    "meter": ("assess", "derive", "physics", "tables", "model"),
     "render": ("model",),
 }
 LIBRARIES = {"read": {"pint"}, "render": {"jinja2", "markupsafe"}}

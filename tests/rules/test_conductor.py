@@ -117,6 +117,24 @@ def test_ampacity_as_laid(run, ampacity):
 
 
 @pytest.mark.parametrize(
+    ("run", "around", "origin"),
+    [
+        ({}, 30.0, "given run.home run.ambient"),
+        ({"ambient": None}, 33.75, "assumed run.home run.ambient"),
+        ({"routing": "roof conduit"}, 63.0, "given run.home run.ambient"),
+        ({"routing": "roof conduit", "ambient": None}, 66.75, "assumed run.home run.ambient"),
+    ],
+)
+def test_how_warm_it_is_around_a_run_is_shown(run, around, origin):
+    """Given, else as hot as the site gets, which is noted as an assumption; 33 K more close above a roof."""
+    found = assessed({RUN + name: value for name, value in run.items()})
+    step = found.steps["run.home run.ambient_at_run_degC"]
+
+    assert (step.result, step.values["ambient"].origin) == (pytest.approx(around), origin)
+    assert ("run.home run.ambient" in {one.path for one in found.assumptions}) is origin.startswith("assumed")
+
+
+@pytest.mark.parametrize(
     ("isc", "run", "least"),
     [
         ("8 A", {}, "14 AWG"),  # 10 A and 12.5 A: 14 AWG carries 25 A, its terminals allow 20 A
