@@ -76,7 +76,7 @@ def battery_device(trace: Trace) -> tuple[Finding, ...]:
     described, also against the next standard size at or above that run's ampacity.
 
     Cites:
-        690.9(B), 240.6(A)
+        690.9(B), 240.6(A), Battery side
     """
     device = trace.given("battery.device")
     needed = trace.find("battery_device_needed_A")

@@ -73,7 +73,7 @@ def cold_site(trace: Trace) -> tuple[Finding, ...]:
     Decides by the cold Voc against 600 V on a dwelling, 1000 V on other buildings, 1500 V elsewhere.
 
     Cites:
-        690.7
+        690.7, 690.7(A)
     """
     building = trace.value("site.building")
     limit = trace.book.table("site_voltage_limit").cell("limit", building=str(building.value))
