@@ -104,8 +104,8 @@ class Reason:
 class LayoutReport:
     """Every layout, best first.
 
-    ``everywhere`` are the findings that fail in each of them, ``left_out`` the most modules that a layout leaves out,
-    and ``left_off`` how many layouts were not tried because there are too many. ``day_needs`` and ``fault_needs`` are
+    ``everywhere`` are the findings that fail in each of them, ``left_out`` the most modules that a layout leaves out
+    (``asked`` says that the caller wanted it so), and ``left_off`` how many layouts were not tried because there are too many. ``day_needs`` and ``fault_needs`` are
     the inputs without which those columns are empty, ``no_curve`` says that no curve fits the module's values.
     """
 
@@ -118,6 +118,7 @@ class LayoutReport:
     reason: Reason | None
     everywhere: tuple[Key, ...] = ()
     left_out: int = 0
+    asked: bool = False
     left_off: int = 0
     day_needs: tuple[str, ...] = ()
     fault_needs: tuple[str, ...] = ()

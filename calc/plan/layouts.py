@@ -85,6 +85,7 @@ def layouts_of(
         reason=reason(layouts),
         everywhere=_everywhere(layouts),
         left_out=max(one.left_out for one in layouts),
+        asked=leave_out is not None,
         left_off=off,
         day_needs=days.needs,
         fault_needs=faults.needs,

@@ -1,0 +1,302 @@
+"""Layouts against each other on two axes the reader picks: one mark a layout, its shape saying what the check says.
+
+Marks may lie on each other where layouts are alike; their names never do. A name for which there is no room is left
+out, since the table beside the drawing has them all.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from html import escape
+from math import ceil, floor, log10
+
+from calc.model.layouts import LayoutReport, Tried
+from calc.render.catalogue import Words
+from calc.render.day.figures import KILO, clock
+from calc.render.drawings.svg import NOTE, WIDTH, Canvas, Figure, wide
+from calc.render.layouts.figures import METAL, column_text, figure, layout_name
+from calc.render.layouts.sentences import check_says, state
+
+NAME = "layout-tradeoff"
+AXES = ("copper", "cost", "loss", "begins", "energy", "fault", "parts", "cold", "current")
+MORE_IS_BETTER = ("energy", "fault")
+OF_FIGURES = {"cold": ("voc_cold_string_V", "V"), "current": ("current_max_array_A", "A")}
+PICKED = ("copper", "fault", "energy", "parts", "cold", "loss")
+"""Axes in the order in which they are taken where the reader picked none: the first two on which layouts differ."""
+
+UNITS = {
+    "copper": (METAL, 1.0),
+    "loss": ("W", 1.0),
+    "energy": ("kWh", 1.0 / KILO),
+    "fault": ("%", 100.0),
+    "cold": ("V", 1.0),
+    "current": ("A", 1.0),
+}
+"""The unit and the factor in which an axis is printed."""
+RIGHT, TOP, PLOT = 328.0, 30.0, 190.0
+AXIS, ROW, APART = 40.0, 20.0, 6.0
+MARK, OWN, BESIDE = 5.0, 8.5, 4.0
+TALL = NOTE * 1.15
+TICKS = 4
+ROOM_AT_EDGE = 0.08  # of the plot, so that no mark stands on its frame
+NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
+STATES = ("holds", "tight", "wire", "fails", "asks")
+DISTANCES = (1.0, 2.0, 3.2)
+
+Box = tuple[float, float, float, float]
+Point = tuple[float, float]
+
+
+def value_of(layout: Tried, axis: str) -> float | None:
+    """What a layout has on an axis; None where it is not known. An axis that does not exist is refused (KeyError)."""
+    if axis in OF_FIGURES:
+        return layout.figures.get(OF_FIGURES[axis][0])
+    if axis not in AXES:
+        raise KeyError(f"axis {axis!r}: wanted one of {', '.join(AXES)}")
+    return layout.columns[axis]
+
+
+def text_of(layout: Tried, axis: str, words: Words, system: str) -> str:
+    """The same, printed."""
+    if axis in OF_FIGURES:
+        return figure(layout, *OF_FIGURES[axis], system) or words("layouts.unknown")
+    return column_text(layout, axis, words, system)
+
+
+def pick(report: LayoutReport) -> tuple[str, str]:
+    """The two axes that are shown where nobody picked any."""
+    differ = [axis for axis in PICKED if len({value_of(one, axis) for one in report.layouts} - {None}) > 1]
+    return (*differ, *(axis for axis in PICKED if axis not in differ))[:2]  # type: ignore[return-value]
+
+
+@dataclass(frozen=True, slots=True)
+class _Axis:
+    """One axis: its code, the unit and factor in which it is printed, and from values to places; whole ticks."""
+
+    code: str
+    unit: str
+    factor: float
+    low: float
+    high: float
+    step: float
+    start: float
+    end: float
+
+    def at(self, value: float) -> float:
+        """Where a value stands."""
+        return self.start + (self.end - self.start) * (value * self.factor - self.low) / (
+            self.high - self.low
+        )
+
+    def ticks(self) -> list[tuple[float, str]]:
+        """The values at which the axis is marked, with their words."""
+        first, last = ceil(self.low / self.step - 1e-9), floor(self.high / self.step + 1e-9)
+        return [
+            (self.step * place / self.factor, self._text(self.step * place))
+            for place in range(first, last + 1)
+        ]
+
+    def _text(self, number: float) -> str:
+        if self.code == "begins":
+            return clock(number)
+        return f"{number:,.{max(0, -floor(log10(self.step) + 1e-9))}f}"
+
+    def title(self, words: Words) -> str:
+        """What the axis shows, with its unit."""
+        name = words(f"drawing.tradeoff.axis.{self.code}")
+        return f"{name}, {self.unit}" if self.unit else name
+
+
+def _axis(code: str, values: list[float], start: float, end: float) -> _Axis:
+    unit, factor = UNITS.get(code, ("", 1.0))
+    if code == "energy" and max(values) < KILO:
+        unit, factor = "Wh", 1.0
+    low, high = min(values) * factor, max(values) * factor
+    span = (high - low) or abs(high) or 1.0
+    low, high = low - ROOM_AT_EDGE * span, high + ROOM_AT_EDGE * span
+    rough = (high - low) / TICKS
+    power = 10.0 ** floor(log10(rough))
+    step = next(power * nice for nice in NICE if power * nice >= rough * 0.999)
+    return _Axis(code, unit, factor, low, high, step, start, end)
+
+
+def tradeoff_drawing(
+    report: LayoutReport, words: Words, system: str = "us", *, across: str = "", up: str = ""
+) -> Figure | None:
+    """Draw every layout whose two values are known; the table has all of them, with what gives way first.
+
+    Args:
+        report: layouts as ranked by ``calc.plan.layouts.layouts_of``.
+        words: the word catalogue.
+        system: ``us`` or ``metric``.
+        across, up: axes, of ``AXES``; picked by what differs when left out. Others are refused (KeyError).
+
+    None where fewer than two layouts can be drawn.
+    """
+    picked = pick(report)
+    axes = (across or picked[0], up or picked[1])
+    known = [(one, [value_of(one, code) for code in axes]) for one in report.layouts]
+    drawn = [(one, [value for value in pair if value is not None]) for one, pair in known if None not in pair]
+    if len(drawn) < 2:  # noqa: PLR2004  # nothing to compare
+        return None
+    upward = _axis(axes[1], [pair[1] for _, pair in drawn], TOP + PLOT, TOP)
+    left = max(wide(text, NOTE) for _, text in upward.ticks()) + 2 * BESIDE
+    onward = _axis(axes[0], [pair[0] for _, pair in drawn], left, RIGHT)
+    canvas = Canvas()
+    _frame(canvas, onward, upward, words)
+    places = [(one, (onward.at(pair[0]), upward.at(pair[1]))) for one, pair in drawn]
+    for one, place in reversed(places):
+        _mark(canvas, one, place, words)
+    _names(canvas, places, (left, TOP, RIGHT, TOP + PLOT), words)
+    bottom = _legend(canvas, TOP + PLOT + AXIS, [one for one, _ in places], words)
+    missing = [one for one, pair in known if None in pair]
+    says = _says(([one for one, _ in drawn], missing), axes, words, system)
+    svg = canvas.finish(bottom, name=NAME, title=words("drawing.tradeoff.title"), says=says)
+    return Figure(svg, _head(axes, words), _rows(report, axes, words, system))
+
+
+def _frame(canvas: Canvas, onward: _Axis, upward: _Axis, words: Words) -> None:
+    """The two axes with their ticks and titles."""
+    left, bottom = onward.start, upward.start
+    for value, text in upward.ticks():
+        y = upward.at(value)
+        canvas.line([(left, y), (RIGHT, y)], "d-hair")
+        canvas.text(left - BESIDE, y, text, "d-note", anchor="end")
+    last = -1.0
+    for value, text in onward.ticks():
+        x, half = onward.at(value), wide(text, NOTE) / 2
+        canvas.line([(x, bottom), (x, bottom + 4)], "d-line")
+        place = min(max(x, half), WIDTH - half)
+        if place - half > last:
+            canvas.text(place, bottom + 12, text, "d-note", anchor="middle")
+            last = place + half + BESIDE
+    canvas.line([(left, TOP), (left, bottom), (RIGHT, bottom)], "d-line")
+    canvas.text(0, TALL / 2, _better(upward, words), "d-head")
+    canvas.text(RIGHT, bottom + 12 + TALL, _better(onward, words), "d-head", anchor="end")
+
+
+def _better(axis: _Axis, words: Words) -> str:
+    """An axis's title, and which end of it is the better one."""
+    way = words(f"drawing.tradeoff.{'more' if axis.code in MORE_IS_BETTER else 'less'}")
+    return f"{axis.title(words)} ({way})"
+
+
+def _mark(canvas: Canvas, layout: Tried, place: Point, words: Words) -> None:
+    """A mark with its reason on hover; the design's own has a ring around it."""
+    first = len(canvas.parts)
+    x, y = place
+    if layout.own:
+        canvas.circle(x, y, OWN, "d-room")
+    _shape(canvas, state(layout), x, y)
+    drawn = "".join(canvas.parts[first:])
+    reason = f"{layout_name(layout, words)}: {check_says(layout, words)}"
+    canvas.parts[first:] = [f"<g><title>{escape(reason, quote=False)}</title>{drawn}</g>"]
+
+
+def _shape(canvas: Canvas, what: str, x: float, y: float) -> None:
+    """A shape for each answer, so that none is told apart by colour."""
+    if what == "fails":
+        canvas.rect(x - MARK, y - MARK, 2 * MARK, 2 * MARK, "d-terminal")
+        canvas.line([(x - MARK, y - MARK), (x + MARK, y + MARK)], "d-fails")
+        canvas.line([(x - MARK, y + MARK), (x + MARK, y - MARK)], "d-fails")
+    elif what == "wire":
+        corners = [(x, y - MARK - 1), (x + MARK + 1, y + MARK), (x - MARK - 1, y + MARK)]
+        canvas.area(corners, "d-terminal")
+    elif what == "tight":
+        far = MARK + 1.5
+        canvas.area([(x, y - far), (x + far, y), (x, y + far), (x - far, y)], "d-terminal")
+        canvas.area([(x, y - far), (x + far, y), (x, y + far)], "d-node")
+    elif what == "asks":
+        canvas.circle(x, y, MARK, "d-track-unknown")
+    else:
+        canvas.circle(x, y, MARK, "d-node")
+
+
+def _names(canvas: Canvas, places: list[tuple[Tried, Point]], frame: Box, words: Words) -> None:
+    """The layouts' names beside their marks, the design's own and then the best first, none over anything else."""
+    taken = [_around(point, MARK + 2.0) for _, point in places]
+    for layout, point in sorted(places, key=lambda one: not one[0].own):
+        name = layout_name(layout, words)
+        width = wide(name, NOTE, bold=True)
+        found = next((box for box in _beside(point, width) if _free(box, taken, frame)), None)
+        if found is None:
+            continue
+        taken.append(found)
+        css = "d-accent-text" if layout.own else "d-fails-text" if state(layout) == "fails" else "d-ink"
+        canvas.text(found[0], found[1] + TALL / 2, name, css)
+
+
+def _around(point: Point, far: float) -> Box:
+    return point[0] - far, point[1] - far, point[0] + far, point[1] + far
+
+
+def _beside(point: Point, width: float) -> Iterator[Box]:
+    """Boxes for a name, nearest first: right, left, above, below, and the corners."""
+    x, y = point
+    for times in DISTANCES:
+        off = (OWN + 2.0) * times
+        for right, down in ((1, 0), (-1, 0), (0, -1), (0, 1), (1, -1), (1, 1), (-1, -1), (-1, 1)):
+            left = x - width / 2 + right * (width / 2 + off)
+            top = y - TALL / 2 + down * (TALL / 2 + off)
+            yield left, top, left + width, top + TALL
+
+
+def _free(box: Box, taken: list[Box], frame: Box) -> bool:
+    inside = box[0] >= frame[0] and box[1] >= frame[1] and box[2] <= WIDTH and box[3] <= frame[3]
+    return inside and not any(
+        box[0] < other[2] and other[0] < box[2] and box[1] < other[3] and other[1] < box[3] for other in taken
+    )
+
+
+def _legend(canvas: Canvas, y: float, layouts: list[Tried], words: Words) -> float:
+    """What the shapes mean, of those that are there."""
+    x = 0.0
+    seen = {state(layout) for layout in layouts}
+    entries = [(what, words(f"drawing.tradeoff.state.{what}")) for what in STATES if what in seen]
+    entries += [("own", words("drawing.tradeoff.own"))] if any(one.own for one in layouts) else []
+    y += ROW / 2
+    for what, said in entries:
+        width = 2 * OWN + BESIDE + wide(said, NOTE) + 2 * APART
+        if x and x + width > WIDTH:
+            x, y = 0.0, y + ROW
+        if what == "own":
+            canvas.circle(x + OWN, y, OWN - 1.0, "d-room")
+        else:
+            _shape(canvas, what, x + OWN, y)
+        canvas.text(x + 2 * OWN + BESIDE, y, said, "d-note")
+        x += width
+    return y + ROW / 2 + 2
+
+
+def _says(layouts: tuple[list[Tried], list[Tried]], axes: tuple[str, str], words: Words, system: str) -> str:
+    """The drawing in sentences, for those who cannot see it."""
+    drawn, missing = layouts
+    titles = [words(f"drawing.tradeoff.axis.{code}") for code in axes]
+    said = [words("drawing.tradeoff.says", across=titles[0], up=titles[1])]
+    for layout in drawn:
+        across, up = (text_of(layout, code, words, system) for code in axes)
+        what = words(f"drawing.tradeoff.state.{state(layout)}")
+        name = layout_name(layout, words)
+        said.append(words("drawing.tradeoff.point", layout=name, across=across, up=up, state=what))
+    if missing:
+        names = ", ".join(layout_name(one, words) for one in missing)
+        said.append(words("drawing.tradeoff.missing", names=names))
+    return " ".join(said)
+
+
+def _head(axes: tuple[str, str], words: Words) -> tuple[str, ...]:
+    titles = (words(f"drawing.tradeoff.axis.{code}") for code in axes)
+    return (words("layouts.head.layout"), *titles, words("layouts.head.check"))
+
+
+def _rows(
+    report: LayoutReport, axes: tuple[str, str], words: Words, system: str
+) -> tuple[tuple[str, ...], ...]:
+    """Every layout, drawn or not, with both values and what gives way first."""
+    return tuple(
+        (
+            layout_name(one, words),
+            *(text_of(one, code, words, system) for code in axes),
+            check_says(one, words),
+        )
+        for one in report.layouts
+    )
