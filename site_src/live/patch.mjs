@@ -4,19 +4,22 @@
 
 import { Idiomorph } from "idiomorph";
 
-const options = {
+/**
+ * What a patch must not touch: the text in the field that has the keyboard, boxes that the reader opened, and what was made
+ * ready for the keyboard. (Of any other element with the keyboard the library would leave the whole content as it was.)
+ */
+const options = () => ({
   morphStyle: /** @type {"outerHTML"} */ ("outerHTML"),
-  ignoreActiveValue: true,
+  ignoreActiveValue: /^(INPUT|SELECT)$/.test(document.activeElement?.tagName ?? ""),
   callbacks: {
     /**
-     * A box that the reader opened stays open, and what was made ready for the keyboard stays so.
      * @param {string} name
      * @param {Element} _element
      * @param {"update" | "remove"} kind
      */
     beforeAttributeUpdated: (name, _element, kind) => !(kind === "remove" && (name === "open" || name === "tabindex")),
   },
-};
+});
 
 /** @param {string} name */
 export function placeOf(name) {
@@ -33,10 +36,10 @@ export function patch({ fragments, pieces }) {
   for (const [name, html] of Object.entries(fragments)) {
     const place = placeOf(name);
     if (place && DRAWN.has(name)) place.outerHTML = html;
-    else if (place) Idiomorph.morph(place, html, options);
+    else if (place) Idiomorph.morph(place, html, options());
   }
   for (const [id, html] of Object.entries(pieces)) {
     const place = document.getElementById(id);
-    if (place) Idiomorph.morph(place, html, options);
+    if (place) Idiomorph.morph(place, html, options());
   }
 }
