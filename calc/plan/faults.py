@@ -1,0 +1,138 @@
+"""What shade and single faults leave of a whole design, for its own layout and every other one of the same modules."""
+
+from collections.abc import Iterator
+from types import MappingProxyType
+
+from calc.assess import CORE
+from calc.derive import derive
+from calc.derive.trace import Trace
+from calc.model.assessment import Assessment, Remark, Unknown
+from calc.model.design import Design
+from calc.model.faults import HELD, NOTHING, FaultLayout, FaultReport
+from calc.model.fields import ARRAY
+from calc.model.units import rounded
+from calc.physics.arrays import Array
+from calc.physics.curve import FitError
+from calc.physics.operating import Tracker, Working
+from calc.plan.fault_cases import cases
+from calc.plan.fault_inputs import PARALLEL, SERIES, Stand, assumed, in_layout, left_out, stand
+from calc.plan.fault_look import Look
+from calc.plan.fault_reasons import held, volts
+from calc.plan.fault_sayings import sayings
+from calc.tables import RuleBook
+
+MOST_LAYOUTS = 8
+MOST_OF_A_KIND = int(min(field.high or 0.0 for field in ARRAY if field.path in (SERIES, PARALLEL)))
+"""Modules in series, and strings, that a design file may have."""
+
+
+def faults_of(design: Design, book: RuleBook, assessment: Assessment | None = None) -> FaultReport:
+    """What do shade and single faults leave of a design's power, and why?
+
+    Each case is worked out from the curves of the modules in full sun on the hottest afternoon, with the run, the
+    bypass diodes, the fuses and what the controller needs: for the design's own layout and for every other one of as
+    many modules in series times as many in parallel.
+
+    Cites:
+        Single-diode model (calc.physics)
+
+    Args:
+        design: as read.
+        book: tables and assumptions.
+        assessment: the design's own, where it is known already; its working is used again.
+
+    Refuses nothing: what is missing stands in the report's ``needs``, a module that no curve fits in its ``reason``.
+    """
+    about = (CORE, book.id, book.hash, design)
+    trace = working_of(design, book, assessment)
+    try:
+        own = stand(trace)
+    except FitError as error:
+        return FaultReport(*about, reason=error.reason)
+    if isinstance(own, Unknown):
+        return FaultReport(*about, needs=own.paths)
+    layouts = tuple(_layouts(design, book, own))
+    return FaultReport(
+        *about,
+        mppt=isinstance(own.controller, Tracker),
+        values=MappingProxyType(_conditions(own)),
+        layouts=layouts,
+        sayings=sayings(next(layout for layout in layouts if layout.own), own, book),
+        assumptions=tuple(assumed(trace)),
+        left_out=tuple(left_out(trace)),
+    )
+
+
+def working_of(design: Design, book: RuleBook, assessment: Assessment | None) -> Trace:
+    """The working of a design, taken from its assessment where there is one."""
+    if assessment is None:
+        return derive(design, book)
+    trace = Trace(design, book)
+    trace.steps.update(assessment.steps)
+    trace.assumptions.update({one.path: one for one in assessment.assumptions})
+    return trace
+
+
+def _conditions(own: Stand) -> dict[str, float]:
+    """What holds for every case."""
+    kind = own.kinds[0]
+    return {
+        "light_Wm2": rounded(kind.sun.light_Wm2),
+        "cell_degC": rounded(max(one.sun.cell_degC for one in own.kinds)),
+        "least_V": rounded(own.controller.least_V),
+        "bypass_V": kind.build.bypass_V,
+        "groups": float(kind.build.groups),
+    }
+
+
+def shapes(series: int, parallel: int) -> list[tuple[int, int]]:
+    """Every rectangle of as many modules, fewest in series first; the nearest where there are too many."""
+    modules = series * parallel
+    every = [
+        (n, modules // n)
+        for n in range(1, min(modules, MOST_OF_A_KIND) + 1)
+        if modules % n == 0 and modules // n <= MOST_OF_A_KIND
+    ]
+    place = every.index((series, parallel))
+    first = max(0, min(place - MOST_LAYOUTS // 2, len(every) - MOST_LAYOUTS))
+    return every[first : first + MOST_LAYOUTS]
+
+
+def _layouts(design: Design, book: RuleBook, own: Stand) -> Iterator[FaultLayout]:
+    if design.strings:
+        yield _layout(own, book, own=True)
+        return
+    for series, parallel in shapes(own.series, own.parallel):
+        if (series, parallel) == (own.series, own.parallel):
+            yield _layout(own, book, own=True)
+            continue
+        other = stand(in_layout(design, book, series, parallel))
+        if isinstance(other, Stand):
+            yield _layout(other, book, own=False)
+
+
+def _layout(layout: Stand, book: RuleBook, *, own: bool) -> FaultLayout:
+    look = Look(layout)
+    return FaultLayout(
+        series=layout.series,
+        parallel=layout.parallel,
+        own=own,
+        healthy=look.resting(look.before.best),
+        remarks=tuple(_of_healthy(look.before, look.array)),
+        cautions=tuple(_of_layout(layout)),
+        cases=tuple(look.case(case) for case in cases(layout, book)),
+    )
+
+
+def _of_healthy(before: Working, array: Array) -> Iterator[Remark]:
+    """What to say of the healthy array."""
+    if before.best.way == HELD:
+        yield held(before, array)
+    if before.best.way == NOTHING:
+        yield Remark("nothing", {"volts": volts(array.open.voltage_V)})
+
+
+def _of_layout(layout: Stand) -> Iterator[Remark]:
+    """Why a layout must not be built, whatever it gives."""
+    if layout.cold_V is not None and layout.limit_V is not None and layout.cold_V > layout.limit_V:
+        yield Remark("too-high", {"volts": volts(layout.cold_V), "limit": volts(layout.limit_V)})

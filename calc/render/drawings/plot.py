@@ -1,0 +1,93 @@
+"""A plot with two axes from zero: ticks at round numbers, words outside, curves and marks inside."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import floor, log10
+
+from calc.render.drawings.svg import NOTE, WIDTH, Canvas, wide
+from calc.render.numbers import show_text
+
+LEFT, RIGHT = 44.0, WIDTH - 8.0
+TICK, WORDS = 4.0, 7.0  # length of a tick; from the axis to its numbers
+UP, ACROSS = 5, 7  # most steps on an axis
+ROUND = (1.0, 2.0, 5.0)
+APART = 10.0  # between the numbers of an axis
+WHOLE = 10.0  # watts from which on decimals say nothing
+SHORT = 1e4  # from here on numbers are shortened: 12k
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """Where values stand in a plot: ``across`` and ``up`` are the largest on each axis."""
+
+    top: float
+    tall: float
+    across: float
+    up: float
+
+    @property
+    def floor(self) -> float:
+        """The lower axis."""
+        return self.top + self.tall
+
+    def x(self, value: float) -> float:
+        """How far right a value stands; beyond the end it is cut off there."""
+        return LEFT + (RIGHT - LEFT) * min(max(value / self.across, 0.0), 1.0)
+
+    def y(self, value: float) -> float:
+        """How high a value stands; beyond the top it is cut off there."""
+        return self.floor - self.tall * min(max(value / self.up, 0.0), 1.0)
+
+    def curve(self, canvas: Canvas, points: Sequence[tuple[float, float]], css: str) -> None:
+        """Draw a curve through points."""
+        canvas.line([(self.x(across), self.y(up)) for across, up in points], css)
+
+    def frame(self, canvas: Canvas, unit: str) -> None:
+        """Draw both axes, with ticks and numbers on the upright one and ticks on the other."""
+        canvas.line([(LEFT, self.top), (LEFT, self.floor), (RIGHT, self.floor)], "d-line")
+        canvas.text(LEFT - WORDS, self.top - 11, unit, "d-head", anchor="end")
+        for value in ticks(self.up, UP):
+            y = self.y(value)
+            canvas.line([(LEFT - TICK, y), (LEFT, y)], "d-line")
+            canvas.text(LEFT - WORDS, y, plain(value), "d-note", anchor="end")
+        for value in ticks(self.across, ACROSS):
+            x = self.x(value)
+            canvas.line([(x, self.floor), (x, self.floor + TICK)], "d-line")
+
+    def numbers(self, canvas: Canvas, unit: str) -> None:
+        """Write the numbers of the lower axis and its unit at the end; a number without room is left out."""
+        y = self.floor + TICK + NOTE * 0.75
+        end = RIGHT - wide(unit, NOTE, bold=True) - APART
+        canvas.text(RIGHT, y, unit, "d-head", anchor="end")
+        free = 0.0
+        for value in ticks(self.across, ACROSS):
+            half = wide(plain(value), NOTE) / 2
+            x = self.x(value)
+            if x - half >= free and x + half <= end:
+                canvas.text(x, y, plain(value), "d-note", anchor="middle")
+                free = x + half + APART
+
+
+def ticks(most: float, steps: int) -> list[float]:
+    """Round numbers from 0 up to the end of an axis, at most so many steps apart."""
+    if not most > 0.0:
+        return [0.0]
+    rough = most / steps
+    power = 10.0 ** floor(log10(rough))
+    step = next((power * one for one in ROUND if power * one >= rough), power * 10.0)
+    return [step * k for k in range(int(most / step * (1 + 1e-9)) + 1)]
+
+
+def plain(value: float) -> str:
+    """A tick's number, as short as it can be."""
+    return f"{value / 1000:.10g}k" if value >= SHORT else f"{value:.10g}"
+
+
+def watts(power_W: float) -> str:
+    """A power as words beside a plot have it: in whole watts from ten on."""
+    return show_text(round(power_W) if power_W >= WHOLE else round(power_W, 1), "W")
+
+
+def ceiling(values: Sequence[float], room: float = 1.06) -> float:
+    """The end of an axis that holds values with a little room above them; 1 where all are 0."""
+    return max([*values, 0.0]) * room or 1.0

@@ -1,0 +1,314 @@
+"""Laws of strings and arrays put together from cells: currents equal or voltages equal, and diodes that turn."""
+
+from itertools import pairwise
+
+import pytest
+from hypothesis import assume, example, given
+from hypothesis import strategies as st
+
+from calc.physics import fit
+from calc.physics.arrays import Array
+from calc.physics.cells import Backwards, Cells
+from calc.physics.shade import WELL, Build, Plight, Sun, string
+from calc.physics.strings import String, backwards
+
+MODULES = (
+    fit(22.4, 6.3, 18.2, 6.04, beta_voc=-0.0030, alpha_isc=0.0005),
+    fit(21.0, 3.4, 17.1, 3.1, beta_voc=-0.0034, alpha_isc=0.0005),
+    fit(48.0, 9.5, 40.2, 8.95, beta_voc=-0.0027, alpha_isc=0.0004),
+)
+ROOM = 1e-9
+
+suns = st.builds(Sun, st.floats(1, 1300) | st.floats(1, 1300) | st.just(0.0), st.floats(-40, 80))
+bright = st.builds(Sun, st.floats(20, 1300), st.floats(-40, 80))
+builds = st.builds(
+    Build,
+    st.sampled_from(MODULES),
+    st.integers(1, 6),
+    st.integers(1, 3),
+    st.floats(0.3, 1.0),
+    st.just(0.0) | st.floats(0.001, 0.5),
+)
+
+
+@st.composite
+def plights(draw, build, spared=0):
+    """Shade and faults at once, with some groups spared and fewer modules turned than not."""
+    left = build.modules * build.groups - spared
+    turned = draw(st.integers(0, (build.modules - 1) // 2))
+    left -= turned * build.groups
+    shorted = draw(st.integers(0, left))
+    left -= shorted
+    shaded = []
+    while left and draw(st.booleans()):
+        count = draw(st.integers(1, left))
+        shaded.append((count, draw(st.sampled_from((0.25, 0.5, 1.0)) | st.floats(0, 1))))
+        left -= count
+    return Plight(tuple(shaded), shorted, turned)
+
+
+@st.composite
+def strings(draw, *, faults=True, lit=False):
+    build, sun = draw(builds), draw(bright if lit else suns)
+    return string(build, sun, draw(plights(build, int(lit))) if faults else WELL)
+
+
+@st.composite
+def shaded_strings(draw):
+    """Strings with nothing but shade, as whole pairs: the string in full sun, and in shade."""
+    build, sun = draw(builds), draw(suns)
+    plight = draw(plights(build))
+    return string(build, sun), string(build, sun, Plight(plight.shaded))
+
+
+@st.composite
+def arrays(draw, *, faults=True, lit=False):
+    """Up to three kinds of string; only one of them may be in trouble that voltage alone does not tell."""
+    kinds = [(draw(strings(faults=faults, lit=lit)), draw(st.integers(1, 3)))]
+    kinds += [
+        (draw(strings(faults=False, lit=lit)), draw(st.integers(1, 3)))
+        for _ in range(draw(st.integers(0, 2)))
+    ]
+    return Array(tuple(kinds), draw(st.just(0.0) | st.floats(0.001, 0.3)))
+
+
+def turning(build=None, **suffers):
+    """A string of two modules in full sun on a warm day."""
+    return string(build or Build(MODULES[0], 2, 2, 0.5), Sun(1000.0, 45.0), Plight(**suffers))
+
+
+# Cells with their bypass diodes.
+
+
+@given(st.sampled_from(MODULES), suns, st.floats(0.1, 2.0), st.floats(-20, 20))
+def test_cells_follow_their_curve_until_the_diode_conducts(module, sun, drop, current):
+    """Below the turning current the cells' own voltage, from there on the diode's drop, and never below it."""
+    cells = Cells(module.at(sun.light_Wm2, sun.cell_degC), drop)
+    expected = max(cells.curve.voltage(current), -drop)
+
+    assert cells.voltage(current) == pytest.approx(expected, abs=1e-9)
+    assert cells.flat(current) == (current >= cells.turns_at)
+    assert cells.point(current)[0] == cells.voltage(current)
+
+
+@given(st.sampled_from(MODULES), suns, st.floats(-8, 8))
+def test_a_turned_part_is_the_same_the_other_way_round(module, sun, current):
+    """Its voltage is the cells' at the opposite current, with the opposite sign; turned twice it is as before."""
+    cells = Cells(module.at(sun.light_Wm2, sun.cell_degC), 1.0)
+    turned = Backwards(cells)
+
+    assert turned.voltage(current) == -cells.voltage(-current)
+    assert turned.point(current) == (-cells.point(-current)[0], cells.point(-current)[1])
+    assert turned.flat(current) == cells.flat(-current)
+    assert backwards(backwards(String((cells,)))) == String((cells,))
+
+
+# Strings.
+
+
+@given(strings(), st.floats(-3, 12), st.floats(0.001, 3))
+def test_voltage_falls_as_current_rises(made, current, more):
+    """A string's voltage never rises with its current, whatever has befallen it."""
+    assert made.voltage(current + more) <= made.voltage(current) + ROOM
+
+
+@given(strings(), st.floats(-3, 12))
+def test_point_gives_voltage_and_its_slope(made, current):
+    """Both at once are the voltage itself, and how it changes over a small step away from a turn."""
+    voltage, resistance = made.point(current)
+    step = 1e-6
+    assume(all(abs(current - part.turns_at) > 2 * step for part in made.parts))
+    beyond = [made.voltage(current + away) for away in (-step, step)]
+
+    assert voltage == pytest.approx(made.voltage(current), abs=1e-12)
+    assert resistance >= 0
+    slope = (beyond[0] - beyond[1]) / (2 * step)
+    assert slope == pytest.approx(resistance, rel=2e-2, abs=1e-3) or slope > 1e3
+
+
+@given(strings(), st.floats(-0.9, 1.1))
+def test_current_at_a_voltage_is_the_one_that_has_it(made, share):
+    """Inverting a string's curve leads back to the voltage, in the sun and in the dark, above Voc and below 0 V."""
+    voltage = share * max(made.voc(), 1.0)
+    current = made.current(voltage)
+    if current not in (float("inf"), float("-inf")):
+        assert made.voltage(current) == pytest.approx(voltage, abs=1e-7)
+    else:
+        assert made.wire_ohm == 0
+
+
+@given(builds, suns, st.floats(0.05, 0.95), st.integers(2, 5))
+def test_alike_in_series_scale_exactly(build, sun, share, n):
+    """A string of n times as many modules has n times the voltage at every current."""
+    one = string(build, sun)
+    many = string(
+        Build(build.module, n * build.modules, build.groups, build.bypass_V, n * build.wire_ohm), sun
+    )
+    current = share * one.current(0.0)
+
+    assert many.voltage(current) == pytest.approx(n * one.voltage(current), rel=1e-12, abs=1e-12)
+    assert many.voc() == pytest.approx(n * one.voc(), rel=1e-12)
+
+
+@given(builds, suns, st.integers(1, 4))
+def test_a_module_more_in_series_never_lowers_voc(build, sun, more):
+    """Another module adds its voltage at open circuit, or nothing in the dark."""
+    longer = Build(build.module, build.modules + more, build.groups, build.bypass_V, build.wire_ohm)
+
+    assert string(longer, sun).voc() >= string(build, sun).voc()
+
+
+@given(shaded_strings(), st.floats(0, 12))
+def test_shade_never_raises_a_voltage(pair, current):
+    """At every current a shaded string has at most the voltage it has in full sun."""
+    sunny, shaded = pair
+
+    assert shaded.voltage(current) <= sunny.voltage(current) + ROOM
+
+
+def test_a_short_has_only_its_wire():
+    """A string without parts is its wire; without resistance nothing holds its current."""
+    short, bare = String((), 0.2), String(())
+
+    assert (short.voltage(5.0), short.current(-1.0), short.voc()) == (-1.0, 5.0, 0.0)
+    assert (bare.current(0.0), bare.current(1.0), bare.current(-1.0)) == (0.0, float("-inf"), float("inf"))
+    assert bare.slope(0.0) == float("-inf")
+
+
+def test_only_known_parts_can_be_turned():
+    """A part that is neither cells nor turned cells is a fault of ours."""
+    with pytest.raises(TypeError, match="cannot be turned"):
+        backwards(String((object(),)))
+
+
+# Arrays.
+
+
+@given(arrays(lit=True), st.floats(0.02, 0.98))
+def test_strings_share_one_voltage_and_their_currents_add(made, share):
+    """In every state each string has the joint voltage at its own current, and the array the sum of the currents."""
+    assume(made.open.voltage_V > 0.01)
+    state = made.at(share * made.open.voltage_V)
+    currents = made.currents(state)
+
+    for (one, _), current in zip(made.kinds, currents, strict=True):
+        assert one.voltage(current) == pytest.approx(state.joint_V, abs=1e-6)
+    total = sum(n * current for (_, n), current in zip(made.kinds, currents, strict=True))
+    assert total == pytest.approx(state.current_A, rel=1e-9, abs=1e-9)
+    assert state.voltage_V == pytest.approx(share * made.open.voltage_V, rel=1e-7, abs=1e-7)
+
+
+@given(arrays(lit=True), st.floats(0.02, 0.98))
+def test_energy_is_kept_on_the_way(made, share):
+    """What the cells give is what reaches the controller and what the strings' wires and the run turn into heat."""
+    assume(made.open.voltage_V > 0.01)
+    state = made.at(share * made.open.voltage_V)
+    currents = made.currents(state)
+    cells_give = sum(
+        n * current * (one.voltage(current) + current * one.wire_ohm)
+        for (one, n), current in zip(made.kinds, currents, strict=True)
+    )
+    wires_take = sum(
+        n * current**2 * one.wire_ohm for (one, n), current in zip(made.kinds, currents, strict=True)
+    )
+    run_takes = state.current_A**2 * made.run_ohm
+
+    assert cells_give == pytest.approx(state.power + wires_take + run_takes, rel=1e-6, abs=1e-6)
+
+
+@given(strings(lit=True), st.integers(2, 6), st.floats(0.02, 0.98))
+def test_alike_in_parallel_scale_exactly(one, n, share):
+    """N alike strings give n times the current at every voltage, have the same peaks and n times their power."""
+    assume(one.voc() > 0.01)
+    single, many = Array(((one, 1),)), Array(((one, n),))
+    voltage = share * one.voc()
+
+    assert many.at(voltage).current_A == pytest.approx(n * single.at(voltage).current_A, rel=1e-9, abs=1e-9)
+    assert [peak.voltage_V for peak in many.peaks()] == pytest.approx(
+        [p.voltage_V for p in single.peaks()], rel=1e-6
+    )
+    assert many.best().power == pytest.approx(n * single.best().power, rel=1e-9, abs=1e-12)
+
+
+@given(arrays(), strings(faults=False))
+def test_a_string_more_never_lowers_short_circuit_current(made, more):
+    """A further string in parallel adds its current at no voltage, or nothing in the dark."""
+    joint = Array((*made.kinds, (more, 1)))
+    before = sum(n * one.current(0.0) for one, n in made.kinds)
+    after = sum(n * one.current(0.0) for one, n in joint.kinds)
+
+    assert after >= before - ROOM
+
+
+@given(arrays(lit=True), st.floats(0.001, 0.999))
+def test_no_point_gives_more_than_the_best_peak(made, share):
+    """Power at the best peak is at least that at any other voltage."""
+    assume(made.open.voltage_V > 0.01)
+
+    assert made.at(share * made.open.voltage_V).power <= made.best().power * (1 + 1e-9) + 1e-9
+
+
+@given(arrays())
+def test_every_peak_is_a_peak(made):
+    """A little to either side of each peak there is less power; the first is the nearest to open circuit."""
+    peaks = made.peaks()
+    for peak in peaks:
+        for factor in (0.999, 1.001):
+            beside = made.at(peak.voltage_V * factor)
+            assert beside is None or beside.power <= peak.power + 1e-9
+    assert all(one.voltage_V > other.voltage_V for one, other in pairwise(peaks))
+    assert all(0 <= peak.voltage_V <= made.open.voltage_V for peak in peaks)
+
+
+@given(shaded_strings(), st.integers(0, 3), strings(faults=False), st.just(0.0) | st.floats(0.001, 0.3))
+def test_shade_never_raises_power(pair, others, other, run_ohm):
+    """An array with a string in shade never gives more than without the shade, whatever it is joined with."""
+    sunny, shaded = (Array(((one, 1), *[(other, others)] * bool(others)), run_ohm) for one in pair)
+
+    assert shaded.best().power <= sunny.best().power * (1 + 1e-9) + 1e-9
+
+
+@given(arrays())
+def test_nothing_flows_at_open_circuit(made):
+    """With nothing connected the currents cancel, and the run drops nothing."""
+    assert made.open.current_A == pytest.approx(0, abs=1e-6)
+    assert made.open.voltage_V == pytest.approx(made.open.joint_V, abs=1e-6)
+
+
+@given(arrays())
+@example(Array(((turning(shaded=((1, 0.5),)), 1), (turning(), 2))))
+def test_points_run_from_open_to_short_circuit(made):
+    """The points of a curve begin at open circuit and end at no voltage, and voltage falls from each to the next."""
+    points = made.points(8)
+
+    assert points[:1] == (made.open,)[: len(points)]
+    if made.open.joint_V > 0:
+        assert points[-1].joint_V == pytest.approx(0, abs=1e-6)
+    assert all(one.joint_V >= other.joint_V - ROOM for one, other in pairwise(points))
+
+
+def test_above_open_circuit_there_is_no_state():
+    """A controller cannot hold an array above its open-circuit voltage."""
+    made = Array(((turning(), 2),))
+
+    assert made.at(made.open.voltage_V) is None
+    assert made.at(made.open.voltage_V + 1) is None
+
+
+def test_diodes_of_a_turned_string_clamp_the_array():
+    """One string of two modules of two groups the wrong way round: its four diodes hold the others down to 2 V."""
+    made = Array(((backwards(turning()), 1), (turning(), 3)))
+    healthy = turning().current(2.0)
+
+    assert made.open.joint_V == pytest.approx(4 * 0.5)
+    assert made.currents(made.open) == pytest.approx((-3 * healthy, healthy))
+
+
+def test_two_strings_of_which_one_is_turned_cancel():
+    """Two alike strings back to back have no voltage, and their current goes round."""
+    made = Array(((backwards(turning()), 1), (turning(), 1)))
+    short = turning().current(0.0)
+
+    assert made.open.joint_V == pytest.approx(0, abs=1e-6)
+    assert made.currents(made.open) == pytest.approx((-short, short))
+    assert made.best().power == pytest.approx(0, abs=1e-6)
