@@ -1,0 +1,124 @@
+"""Every state of a live page, for every reader: light and dark, narrow and wide, found good by the accessibility checker."""
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.desk import BENCH, SLOW, TUNNEL, WATCH, at_rest, put, visit
+
+NARROW, WIDE = 320, 1280
+WCAG_2_2_AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+RUN_AXE = """async tags => {
+  const found = await axe.run(document, { runOnly: { type: "tag", values: tags }, resultTypes: ["violations"] });
+  return found.violations.flatMap(rule => rule.nodes.map(node => rule.id + " at " + node.target.join(" ")));
+}"""
+
+
+@pytest.fixture(scope="module", params=["light", "dark"])
+def scheme(request):
+    return request.param
+
+
+@pytest.fixture(scope="module", params=[NARROW, WIDE])
+def width(request):
+    return request.param
+
+
+@pytest.fixture(scope="module")
+def seen(browser, scheme, width):
+    """A page in one scheme and width; at 320 pixels its height is that of a wide screen at 400 percent."""
+    height = 256 if width == NARROW else 900
+    context = browser.new_context(
+        color_scheme=scheme, reduced_motion="reduce", viewport={"width": width, "height": height}
+    )
+    context.add_init_script(WATCH)
+    yield context.new_page()
+    context.close()
+
+
+def good(page, axe_source):
+    """Nothing found by the checker, and nothing wider than the window."""
+    page.evaluate(axe_source)
+    assert page.evaluate(RUN_AXE, WCAG_2_2_AA) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
+
+
+def test_loading(seen, address, axe_source):
+    """While the calculation is fetched."""
+    seen.route("**/*.wasm", lambda route: None)  # never answered
+    visit(seen, address + TUNNEL)
+    put(seen, "array.modules_in_series", "3")
+    expect(seen.locator("#bench-progress")).to_be_visible(timeout=SLOW)
+
+    good(seen, axe_source)
+
+    seen.unroute("**/*.wasm")
+
+
+def test_trouble(seen, address, axe_source):
+    """When the calculation cannot be fetched."""
+    seen.route("**/*.wasm", lambda route: route.abort())
+    visit(seen, address + TUNNEL)
+    put(seen, "array.modules_in_series", "3")
+    expect(seen.locator("#bench-trouble")).to_be_visible(timeout=SLOW)
+
+    good(seen, axe_source)
+
+    seen.unroute("**/*.wasm")
+
+
+def test_changed_with_every_box_open(seen, address, axe_source):
+    """After a change, with every part of the form and of the working open."""
+    visit(seen, address + TUNNEL)
+    at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
+    seen.evaluate("for (const box of document.querySelectorAll('details')) box.open = true")
+
+    good(seen, axe_source)
+
+
+def test_problems(seen, address, axe_source):
+    """When values cannot be read."""
+    visit(seen, address + TUNNEL)
+    put(seen, "site.coldest", "cold")
+    put(seen, "module.voc", "x" * 300)
+    expect(seen.locator("#report-problems")).to_contain_text("2 values", timeout=SLOW)
+
+    good(seen, axe_source)
+
+
+def test_pinned(seen, address, axe_source):
+    """Two layouts side by side, one of them failing."""
+    visit(seen, address + BENCH)
+    at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
+
+    good(seen, axe_source)
+
+
+def test_kept_for_offline(seen, address, axe_source):
+    """The size is said before anything is kept; afterwards the line says so, and the page still works without a network."""
+    visit(seen, address + TUNNEL)
+    expect(seen.locator("#bench-offline-says")).to_contain_text("MB", timeout=SLOW)
+    good(seen, axe_source)
+
+    seen.locator('[data-do="keep"]').click()
+    expect(seen.locator("#bench-offline-says")).to_contain_text("Kept on this device", timeout=SLOW)
+    good(seen, axe_source)
+
+
+def test_the_line_at_the_foot_hides_no_field(seen, address):
+    """Whatever has the keyboard can be seen in full above the line at the foot of the window."""
+    visit(seen, address + TUNNEL)
+    at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
+    seen.locator("#bench-box > summary").focus()
+    hidden = []
+    for _ in range(25):
+        seen.keyboard.press("Tab")
+        hidden += seen.evaluate(
+            """() => {
+              const bar = document.getElementById("bench-bar"), here = document.activeElement;
+              if (bar.contains(here) || getComputedStyle(bar).position !== "sticky") return [];
+              const at = here.getBoundingClientRect(), foot = bar.getBoundingClientRect();
+              return at.bottom > foot.top + 1 && at.height < foot.top ? [here.id || here.textContent] : [];
+            }"""
+        )
+
+    assert hidden == []
