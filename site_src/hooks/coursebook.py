@@ -27,6 +27,10 @@ NAME = re.compile(r"[a-z-]+")
 MISTAKE = "mistake"
 
 
+class CodeError(ValueError):
+    """A code in a lesson's text that means nothing; the message says what is wrong with it."""
+
+
 @dataclass(frozen=True, slots=True)
 class Lesson:
     """One lesson; ``others`` are designs made from its own by the changes that the page names."""
@@ -69,7 +73,7 @@ def _lesson(name: str, above: Mapping[str, Any]) -> Lesson:
         file = (DESIGNS / f"{name}.toml").read_text("utf-8")
         named = {MISTAKE: above["mistake"], **above.get("others", {})}
         own = _checked(read_design(file), page)
-        others = {name: _other(file, entry["set"]) for name, entry in named.items()}
+        others = {name: changed(file, entry["set"]) for name, entry in named.items()}
         lesson = Lesson(
             page=page,
             number=int(above["number"]),
@@ -91,7 +95,8 @@ def _lesson(name: str, above: Mapping[str, Any]) -> Lesson:
     return lesson
 
 
-def _other(file: str, change: Mapping[str, object]) -> Assessment | Refused:
+def changed(file: str, change: Mapping[str, object]) -> Assessment | Refused:
+    """The design of a file with some values changed, assessed; or refused with everything that is wrong."""
     document = read_toml(file)
     if not isinstance(document, Mapping):
         raise PluginError("the design cannot be read")  # it was, a moment ago

@@ -3,14 +3,17 @@
 In the braces stands a quantity of the design, the path of an input, or two of either with + or - between. Before it may
 stand the name of another design of the lesson and a colon. ``margin``, ``actual``, ``limit``, ``verdict`` and ``says``
 before the id of a finding tell of that. ``scalar`` and ``cell`` take a number from the tables, ``practice`` from the
-list of what the trade does without a source, ``wanted`` what the core asks for in place of an input that it refuses.
+list of what the trade does without a source, ``said`` and ``wanted`` what the core says to an input that it refuses.
+``type PATH = TEXT`` tells a reader what to type into a control of the figure. ``fault CASE share`` (or ``power``,
+``stays``, ``light``, ``why``) tells what a case of shade or a fault leaves; a layout such as ``4x1`` may follow.
 """
 
 import re
 import shlex
 from collections.abc import Callable, Mapping
 
-from coursebook import Lesson
+from coursebook import CodeError, Lesson, changed
+from lesson_faults import fault_told
 from markupsafe import escape
 
 from calc import Assessment, Finding, Refused, load_book
@@ -30,16 +33,17 @@ TABLES = "../../how/tables/#table-"
 SIGNS = {"+": 1.0, "-": -1.0}
 
 
-class CodeError(ValueError):
-    """A code that means nothing; the message says what is wrong with it."""
-
-
 def fill(text: str, lesson: Lesson) -> str:
     """A line of a lesson with every code replaced; refuses (CodeError) one that means nothing."""
     return CODE.sub(lambda found: _filled(found["inside"].strip(), lesson), text)
 
 
 def _filled(code: str, lesson: Lesson) -> str:
+    verb, _, rest = code.partition(" ")
+    if verb == "type":
+        return _typed(rest, lesson)
+    if verb == "fault":
+        return fault_told(rest, lesson.file)
     named = NAMED.fullmatch(code)
     if named is None:
         return _value(code, lesson.assessment, lesson.report)
@@ -147,12 +151,21 @@ def _practice(key: str) -> str:
     return f'<span class="practice">{escape(text)} <small>({mark})</small></span>'
 
 
+def _typed(code: str, lesson: Lesson) -> str:
+    path, _, text = code.partition(" = ")
+    if path not in lesson.plan.controls:
+        raise CodeError(f"the figure has no control {path!r}")
+    if isinstance(changed(lesson.file, {path: text}), Refused):
+        raise CodeError(f"{text!r} cannot be typed as {path}")
+    return f"<kbd>{escape(text)}</kbd>"
+
+
 def _wanted(code: str, refused: Refused) -> str:
     verb, _, path = code.partition(" ")
     found = [problem for problem in refused.problems if problem.path == path]
-    if verb != "wanted" or not found:
-        raise CodeError(f"{code!r}: of a design that is refused only «wanted» and a path can be told")
-    return str(escape(found[0].wanted))
+    if verb not in ("said", "wanted") or not found:
+        raise CodeError(f"{code!r}: of a refused design only «said» or «wanted» and a path can be told")
+    return str(escape(getattr(found[0], verb).strip('"')))
 
 
 OF_FINDING: Mapping[str, Callable[[Finding], str]] = {

@@ -8,8 +8,8 @@ first page of the guide. A code or a part that does not exist stops the build wi
 import re
 from collections.abc import Callable, Mapping
 
-from coursebook import MISTAKE, Lesson, load_lessons
-from lesson_codes import CodeError, fill
+from coursebook import MISTAKE, CodeError, Lesson, load_lessons
+from lesson_codes import fill
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import Files
@@ -25,6 +25,7 @@ FIRST = "guide/index.md"
 GUIDE = "Guide"
 HOME = "../../"
 LINE = re.compile(r"^<!--\s*lesson\b(?P<rest>.*?)-->\s*$")
+LINK = re.compile(r"</?a\b[^>]*>")
 CALL = re.compile(r":\s*(?P<name>[a-z]+)(?: (?P<rest>\S.*?))?\s*")
 BOX = '<div class="wide" data-lesson="{number}"></div>'
 
@@ -63,10 +64,14 @@ def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: Fil
 
 
 def on_page_content(html: str, page: Page, config: MkDocsConfig, files: Files) -> str:
-    """Fill the boxes."""
+    """Fill the boxes, and say above a lesson which one it is."""
     for number, content in enumerate(page.meta.pop("lesson", [])):
         html = html.replace(BOX.format(number=number), content, 1)
-    return html
+    lesson = load_lessons().get(page.file.src_uri)
+    if lesson is None:
+        return html
+    where = load_words()("guide.lesson", number=lesson.number, last=len(load_lessons()))
+    return f'<p class="kicker">{where}</p>\n{html}'
 
 
 def _line(line: str, lesson: Lesson | None, boxes: list[str]) -> str:
@@ -120,13 +125,12 @@ def _card(lesson: Lesson, rest: str, boxes: list[str]) -> str:
     if rest == "ends":
         link = f'<a class="tool" href="#card" data-print="card">{words("guide.card.print")}</a>'
         return f'</section>\n\n<p class="no-print card-print">{link}</p>'
-    number = words("guide.card.lesson", number=lesson.number)
-    return f'<section class="lesson-card" id="card" markdown="1">\n\n<p class="card-of">{number}: {lesson.title}</p>\n'
+    return f'<section class="lesson-card" id="card" markdown="1">\n\n<p class="card-of">{lesson.title}</p>\n'
 
 
 def _list() -> str:
     shown = [
-        (one.number, one.title, f"{one.name}/", fill(one.asks, one), one.line)
+        (one.number, one.title, f"{one.name}/", LINK.sub("", fill(one.asks, one)), one.line)
         for one in load_lessons().values()
     ]
     return environment().get_template("lesson_list.html").render(w=load_words(), lessons=shown)
