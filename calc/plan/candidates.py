@@ -130,7 +130,7 @@ def larger_runs(design: Design, assessment: Assessment, finding: Finding, book: 
         if size is None:
             continue
         for larger in larger_sizes(book, size, design.text(run_part(name) + "material") or "copper"):
-            yield {run_part(name) + "size": Given(larger, "size", larger)}
+            yield {run_part(name) + "size": Given(larger, "", larger)}
 
 
 def larger_coupler(
@@ -183,7 +183,7 @@ def larger_ground(
     """The least grounding conductor the table allows."""
     least = assessment.steps.get("ground_least")
     if least is not None:
-        yield {"grounding.conductor": Given(str(least.result), "size", str(least.result))}
+        yield {"grounding.conductor": Given(str(least.result), "", str(least.result))}
 
 
 def higher_part(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> Iterator[Change]:

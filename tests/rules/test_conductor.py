@@ -342,6 +342,24 @@ def test_drop_needs_length_and_size(changes, needs):
     assert (found.verdict, found.needs) == ("needs input", needs)
 
 
+def test_drop_of_a_size_that_is_not_made_in_aluminium_is_not_guessed():
+    """IEC 60228 lists no aluminium of 6 mm2, so its resistance is not known; the ampacity still is."""
+    changes = {RUN + "size": "6 mm2", RUN + "material": "aluminium"}
+
+    assert finding(changes, DROP, "home run").needs == (RUN + "size",)
+    assert finding(changes, "hot-voltage-charging", "controller").needs == (RUN + "size",)
+    assert finding(changes, AMPACITY, "home run").actual.number == 35
+
+
+@pytest.mark.parametrize(("size", "larger"), [("4/0 AWG", None), ("70 mm2", None), ("14 AWG", "12 AWG")])
+def test_beyond_the_largest_size_nothing_more_is_saved(size, larger):
+    """The last size of each system has no next one."""
+    steps = assessed({RUN + "size": size}).steps
+
+    assert (found.result if (found := steps.get("run.home run.size_next")) else None) == larger
+    assert ("run.home run.saved_W" in steps) is (larger is not None)
+
+
 # NEC 240.4(D): 14, 12 and 10 AWG copper behind no more than 15, 20 and 30 A; 12 and 10 AWG aluminium 15 and 25 A.
 
 

@@ -323,8 +323,16 @@ def test_grounding_conductor_has_to_be_given():
     assert "ground_least" in found.steps
 
 
-def test_beyond_the_table_no_grounding_conductor_is_passed():
-    """Table 250.122 as we have it ends at 400 A."""
-    changes = COMBINER | {"combiner.breaker": "401 A", "grounding.conductor": "4/0 AWG"}
+@pytest.mark.parametrize(
+    "changes",
+    [
+        COMBINER | {"combiner.breaker": "401 A"},
+        {"module.isc": "400 A", "module.imp": "7 A"},  # 1250 A of design current: no standard device
+        {"module.isc": "150 A", "module.imp": "7 A"},  # 468.75 A: 500 A
+    ],
+)
+def test_beyond_the_tables_no_grounding_conductor_is_passed(changes):
+    """Table 250.122 as we have it ends at 400 A, the standard devices at 601 A."""
+    found = finding(changes | {"grounding.conductor": "4/0 AWG"}, GROUND, "grounding conductor")
 
-    assert finding(changes, GROUND, "grounding conductor").verdict == "needs input"
+    assert found.verdict == "needs input"

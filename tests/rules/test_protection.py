@@ -80,6 +80,14 @@ def test_a_fuse_that_nobody_named_is_the_least_standard_size(changes, chosen):
     assert ("array.string_fuse" in {one.path for one in found.assumptions}) is (chosen is not None)
 
 
+def test_beyond_the_largest_device_no_fuse_is_chosen():
+    """1.5625 x 400 A = 625 A: fuses are needed, and there is no standard one; that fails and is not passed over."""
+    found = assessed(THREE | NOT_NAMED | {"module.isc": "400 A", "module.imp": "7 A"})
+
+    assert "string_fuse_least_A" not in found.steps
+    assert [one.verdict for one in found.findings if one.id == NEEDED] == ["fails"]
+
+
 @pytest.mark.parametrize("name", [NEEDED, REVERSE])
 def test_fuse_question_needs_the_modules_limit(name):
     """Two strings or more, and nobody said what the module may carry backwards."""

@@ -1,13 +1,18 @@
 """The terminal door as a person or a script meets it: exit codes, what goes where, 80 columns, plain terminals."""
 
+import io
 import json
 import os
 import subprocess
 import sys
+from contextlib import chdir, redirect_stderr, redirect_stdout
 from functools import cache
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+
+from calc.__main__ import main
 
 ROOT = Path(__file__).parents[2]
 HOLDS = "scenarios/examples/high-tunnel.toml"
@@ -18,7 +23,20 @@ OPEN = "scenarios/examples/porch-light.toml"
 
 @cache
 def run(*arguments, encoding="utf-8", cwd=ROOT):
-    """What a command prints and returns; each command is run once for all tests."""
+    """What a command prints and returns, in this process, to a terminal of some encoding."""
+    out, err = (io.TextIOWrapper(io.BytesIO(), encoding=encoding, newline="\n") for _ in range(2))
+    with chdir(cwd), redirect_stdout(out), redirect_stderr(err):
+        try:
+            code = main(arguments)
+        except SystemExit as stop:
+            code = stop.code
+        out.flush()
+        err.flush()
+    return SimpleNamespace(returncode=code, stdout=out.buffer.getvalue(), stderr=err.buffer.getvalue())
+
+
+def shell(*arguments, encoding="utf-8", cwd=ROOT):
+    """The same as a process of its own, as a shell starts it."""
     environment = {**os.environ, "PYTHONIOENCODING": encoding, "PYTHONPATH": str(ROOT)}
     return subprocess.run(
         [sys.executable, "-m", "calc", *arguments], cwd=cwd, env=environment, capture_output=True, check=False
@@ -47,6 +65,25 @@ def lines(stream, encoding="utf-8"):
 def test_exit_code(files, code, form):
     """0 when nothing fails, 1 when any finding fails, 2 when any file is refused."""
     assert run("check", *files, *form).returncode == code
+
+
+@pytest.mark.parametrize(
+    ("arguments", "code"),
+    [
+        (("check", HOLDS), 0),
+        (("check", FAILS, "--json"), 1),
+        (("check", "tests/refused/wrong-unit.toml"), 2),
+        (("check", "no-such-file.toml"), 2),
+        (("chek",), 2),
+    ],
+)
+@pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
+def test_a_process_of_its_own_is_the_same(arguments, code, encoding):
+    """Started from a shell, the same code and the same bytes on stdout and stderr."""
+    here, there = run(*arguments, encoding=encoding), shell(*arguments, encoding=encoding)
+
+    assert (there.returncode, there.stdout) == (code, here.stdout)
+    assert there.stderr == here.stderr
 
 
 @pytest.mark.parametrize("file", [HOLDS, FAILS, OPEN, "scenarios/gallery/long-names.toml"])
@@ -155,7 +192,7 @@ def test_a_design_from_elsewhere(tmp_path):
         line for line in (ROOT / OPEN).read_text("utf-8").splitlines() if not line.startswith("title")
     )
     file.write_text(text, encoding="utf-8")
-    result = run("check", "shed.toml", cwd=tmp_path)
+    result = shell("check", "shed.toml", cwd=tmp_path)
 
     assert result.returncode == 0
     assert lines(result.stdout)[0] == "shed"

