@@ -1,0 +1,1 @@
+"""From a judged design to something that can be built: parts, couplers, wiring, order of work and labels."""
