@@ -1,19 +1,19 @@
 """The terminal door: ``python -m calc check FILE… [--json]``, and a command for each further look at one design.
 
-``check`` exits with 0 when nothing fails and 1 when any finding fails. Every command exits with 2 when a file is refused
-(then only what is wrong with it is printed, one problem a line, on stderr), and else with 0.
+``check`` exits with 0 when nothing fails and 1 when any finding fails. Every command exits with 2 when a file is
+refused (then only what is wrong with it is printed, one problem a line, on stderr), and else with 0.
 """
 
 import argparse
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from importlib.util import find_spec
 from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
-    from calc import Assessment, Design, Refused, RuleBook
+    from calc import Assessment, Design, Refused
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -30,9 +30,13 @@ def _use_own_environment() -> None:
 
 
 FURTHER = {
-    "day": "when charging begins and ends, energy, by month",
+    "layouts": ("every way to join these modules, tried and ranked", ("json",)),
+    "faults": ("what shade and single faults leave", ("json",)),
+    "day": ("when charging begins and ends, energy, by month", ("json",)),
+    "parts": ("parts with counts, lengths, ratings, connector halves", ("json", "csv")),
+    "steps": ("order of work, labels, cautions", ()),
 }
-"""Commands that look at one design in another way, each with its line of help; each has its function below."""
+"""Commands that look at one design in another way: each with its line of help, and the forms it has beside text."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -41,29 +45,38 @@ def main(arguments: Sequence[str] | None = None) -> int:
         prog="python -m calc", description="Check small solar arrays that charge batteries."
     )
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    one = _command(commands, "check", "findings for each design file, with the working")
+    one = _command(commands, "check", "findings for each design file, with the working", ("json",))
     one.add_argument("files", nargs="+", metavar="FILE", help="design files (TOML)")
-    for name, says in FURTHER.items():
-        further = _command(commands, name, says)
+    for name, (says, forms) in FURTHER.items():
+        further = _command(commands, name, says, forms)
         further.add_argument("file", metavar="FILE", help="a design file (TOML)")
     given = parser.parse_args(arguments)
     system = "metric" if given.metric else "us"
     if given.command == "check":
-        return _check(given.files, json=given.json, system=system)
+        return _check(given.files, json=given.form == "json", system=system)
     return _further(given, system)
 
 
 def _command(
-    commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, says: str
+    commands: "argparse._SubParsersAction[argparse.ArgumentParser]",
+    name: str,
+    says: str,
+    forms: Sequence[str],
 ) -> argparse.ArgumentParser:
     one = commands.add_parser(name, help=says)
-    one.add_argument("--json", action="store_true", help="print JSON (check: a list for several files)")
+    either = one.add_mutually_exclusive_group()
+    for form in forms:
+        either.add_argument(
+            f"--{form}", action="store_const", const=form, dest="form", help=f"print {form.upper()}"
+        )
     one.add_argument("--metric", action="store_true", help="show metres instead of feet")
+    one.set_defaults(form="text")
     return one
 
 
 def _further(given: argparse.Namespace, system: str) -> int:
     from calc import Refused, load_book
+    from calc.looks import LOOKS, Asked
 
     design = _read(given.file)
     if isinstance(design, Refused):
@@ -71,30 +84,21 @@ def _further(given: argparse.Namespace, system: str) -> int:
             _say(problem.line(), sys.stderr)
         return 2
     book = load_book(design.text("site.rules") or "us-2023")
-    looks = {"day": _day}
-    text, plain = looks[given.command](design, book, Path(given.file).stem, system)
-    _say((plain() if given.json else text()).rstrip("\n"), sys.stdout)
+    look = LOOKS[given.command](Asked(design, book, Path(given.file).stem, system, _ascii()))
+    text = look.forms[given.form]()
+    _say((_in_ascii(text) if given.form == "json" and _ascii() else text).rstrip("\n"), sys.stdout)
     return 0
-
-
-Look = tuple[Callable[[], str], Callable[[], str]]
-"""What a command prints as text, and as JSON."""
 
 
 def _ascii() -> bool:
     return not (sys.stdout.encoding or "").lower().startswith("utf")
 
 
-def _day(design: "Design", book: "RuleBook", name: str, system: str) -> Look:
-    from calc.plan.day import day_of
-    from calc.render.day.plain import as_day_json
-    from calc.render.day.text import as_day_text
+def _in_ascii(document: str) -> str:
+    """The same JSON document, spelled in ASCII."""
+    import json
 
-    report = day_of(design, book)
-    return (
-        lambda: as_day_text(report, name, system=system, ascii_only=_ascii()),
-        lambda: as_day_json(report),
-    )
+    return json.dumps(json.loads(document), indent=1)
 
 
 def _check(files: Sequence[str], *, json: bool, system: str) -> int:
@@ -145,7 +149,7 @@ def _say_json(assessments: "list[Assessment]") -> None:
             [as_plain(one) for one in assessments], indent=1, ensure_ascii=False, allow_nan=False
         )
     if _ascii():
-        text = json.dumps(json.loads(text), indent=1)  # the same document, spelled in ASCII
+        text = _in_ascii(text)
     _say(text.rstrip("\n"), sys.stdout)
 
 

@@ -33,6 +33,7 @@ from calc.render.form import Typed, form_paths, form_texts, typed_of
 from calc.render.printed import Printed
 from calc.render.sentences import finding_says
 from calc.render.view import closest
+from calc.sections import SECTIONS, section_html
 from calc.tables import load_book
 
 Plain = dict[str, Any]
@@ -93,7 +94,13 @@ def _parts(turn: Turn, typed: Typed) -> Parts:
     report = in_pieces(
         assessment, turn.system, language=words.language, home=turn.home, parts=turn.parts, start=turn.start
     )
-    return {**report, **{part: others[part]() for part in turn.parts if part in others}}
+    sections = {part: Printed(_section(turn, part)) for part in turn.parts if part in SECTIONS}
+    return {**report, **sections, **{part: others[part]() for part in turn.parts if part in others}}
+
+
+def _section(turn: Turn, name: str) -> str:
+    book = load_book(turn.assessed.rules)
+    return section_html(name, turn.assessed, book, turn.system, language=turn.words.language, home=turn.home)
 
 
 def _form(turn: Turn, typed: Typed, assessment: Assessment | None) -> Printed:

@@ -19,6 +19,7 @@ from calc.read.words import Mistake, put
 from calc.render.as_html import FRAGMENTS
 from calc.render.as_lesson import plan_of
 from calc.render.catalogue import load_words
+from calc.sections import SECTIONS
 from calc.tables import RuleBook, load_book
 
 Changes = tuple[tuple[str, str], ...]
@@ -45,9 +46,13 @@ class Turn:
         self._changes: Changes = tuple(self.change.items())
         have = asked.get("have")
         self.have = have if isinstance(have, int) or have == START else 0
-        known = (*FRAGMENTS, *LIVE_PARTS)
+        known = (*FRAGMENTS, *SECTIONS, *LIVE_PARTS)
         wanted = asked.get("parts")
-        self.parts = [part for part in known if part in wanted] if isinstance(wanted, list) else list(known)
+        self.parts = (
+            [part for part in known if part in wanted]
+            if isinstance(wanted, list)
+            else [*FRAGMENTS, *LIVE_PARTS]
+        )
 
     def wants(self, extra: str) -> bool:
         """Whether the request asks for something beyond the parts."""

@@ -1,6 +1,9 @@
 """The design files of ``scenarios/``, each read, checked and printed once for a build."""
 
-from collections.abc import Mapping
+import multiprocessing
+import os
+from collections.abc import Iterable, Mapping
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
 from html import escape
@@ -12,9 +15,12 @@ from calc.render.catalogue import load_words
 from calc.render.drawings.icons import layout_icon
 from calc.render.numbers import show_text
 from calc.render.view import MARKS, Viewer, closest
+from calc.sections import SECTIONS, section_html, with_sections
 
 ROOT = Path(__file__).resolve().parents[2]
 FOLDERS: Mapping[str, str] = {"examples": "designs", "gallery": "gallery", "guide": "guide/designs"}
+ENOUGH, CHUNK = 16, 4
+"""Designs for which further processes pay, and how many each is handed at a time."""
 COUNTS = ("modules_in_series", "strings_in_parallel")
 
 
@@ -57,23 +63,36 @@ class Report:
 @cache
 def load_reports() -> Mapping[str, Report]:
     """Every design of ``scenarios/`` by the source path of its page, in the order of the files' names."""
-    reports: dict[str, Report] = {}
-    for folder, section in FOLDERS.items():
-        for file in sorted((ROOT / "scenarios" / folder).glob("*.toml")):
-            report = _report(file, section)
-            reports[report.page] = report
-    return reports
+    files = [
+        (file, section)
+        for folder, section in FOLDERS.items()
+        for file in sorted((ROOT / "scenarios" / folder).glob("*.toml"))
+    ]
+    return {report.page: report for report in _side_by_side(files)}
 
 
-def _report(file: Path, section: str) -> Report:
+def _side_by_side(files: list[tuple[Path, str]]) -> Iterable[Report]:
+    """Print the reports on all processors, where a process can be had by a mere fork; else one after the other."""
+    workers = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else 1
+    if workers == 1 or len(files) < ENOUGH or "fork" not in multiprocessing.get_all_start_methods():
+        return [_report(one) for one in files]
+    context = multiprocessing.get_context("fork")
+    with ProcessPoolExecutor(workers, mp_context=context) as pool:
+        return list(pool.map(_report, files, chunksize=CHUNK))
+
+
+def _report(place: tuple[Path, str]) -> Report:
+    file, section = place
     text = file.read_text("utf-8")
     design = read_design(text)
     if isinstance(design, Refused):
         lines = "\n".join(f"  {problem.line()}" for problem in design.problems)
         raise RefusedFile(f"{file.relative_to(ROOT).as_posix()} is not a design that can be read:\n{lines}")
-    assessment = check(design, load_book(design.text("site.rules") or "us-2023"))
+    book = load_book(design.text("site.rules") or "us-2023")
+    assessment = check(design, book)
     home = "../" * (section.count("/") + 2)
-    fragments = as_html(assessment, home=home)
+    sections = {name: section_html(name, assessment, book, home=home) for name in SECTIONS}
+    fragments = with_sections(as_html(assessment, home=home), sections)
     title = design.text("title") or file.stem.replace("-", " ").capitalize()
     story = design.text("story") or ""
     return Report(
@@ -146,4 +165,7 @@ def _contents(fragments: Mapping[str, str]) -> tuple[Content, ...]:
     """The parts of the report that have something to say."""
     words = load_words()
     names = (name.replace("_", "-") for name, fragment in fragments.items() if "<h2" in fragment)
-    return tuple(Content(words(f"page.{name}.title"), f"#report-{name}") for name in names)
+    return tuple(
+        Content(words.find(f"page.{name}.title") or words(f"{name}.title"), f"#report-{name}")
+        for name in names
+    )

@@ -1,0 +1,111 @@
+"""Further looks at one design, as the terminal's commands print them: each worked out once, then as text or as data."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from calc.assess import assess
+from calc.make.order import order_of
+from calc.make.parts import parts_of
+from calc.model.design import Design
+from calc.plan.day import day_of
+from calc.plan.faults import faults_of
+from calc.plan.layouts import layouts_of
+from calc.plan.limits import limits_of
+from calc.plan.sensitivity import sensitivity_of
+from calc.render.day.plain import as_day_json
+from calc.render.day.text import as_day_text
+from calc.render.faults.plain import as_faults_json
+from calc.render.faults.text import as_faults_text
+from calc.render.layouts.plain import as_layouts_json
+from calc.render.layouts.text import as_layouts_text
+from calc.render.make.plain import as_parts_csv, as_parts_json
+from calc.render.make.text import as_order_text, as_parts_text
+from calc.tables import RuleBook
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What a command can print, by form (``text``, ``json``, ``csv``); each is made when it is asked for."""
+
+    forms: Mapping[str, Callable[[], str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A design and how to print what is found: its name where it has no title, the unit system, ASCII alone or not."""
+
+    design: Design
+    book: RuleBook
+    name: str
+    system: str
+    ascii_only: bool
+
+
+def layouts(asked: Asked) -> Look:
+    """Every way to join the modules, how far the design stretches, and what moves its verdict first."""
+    report = layouts_of(asked.design, asked.book)
+    limits, moves = limits_of(asked.design, asked.book), sensitivity_of(asked.design, asked.book)
+    return Look(
+        {
+            "text": lambda: as_layouts_text(
+                report, limits, moves, asked.name, system=asked.system, ascii_only=asked.ascii_only
+            ),
+            "json": lambda: as_layouts_json(report, limits, moves),
+        }
+    )
+
+
+def faults(asked: Asked) -> Look:
+    """What shade and single faults leave."""
+    report = faults_of(asked.design, asked.book)
+    return Look(
+        {
+            "text": lambda: as_faults_text(
+                report, asked.name, system=asked.system, ascii_only=asked.ascii_only
+            ),
+            "json": lambda: as_faults_json(report),
+        }
+    )
+
+
+def day(asked: Asked) -> Look:
+    """When charging begins and ends, and the energy by month."""
+    report = day_of(asked.design, asked.book)
+    return Look(
+        {
+            "text": lambda: as_day_text(report, asked.name, system=asked.system, ascii_only=asked.ascii_only),
+            "json": lambda: as_day_json(report),
+        }
+    )
+
+
+def parts(asked: Asked) -> Look:
+    """What it takes to build the design."""
+    found = parts_of(assess(asked.design, asked.book), asked.book)
+    return Look(
+        {
+            "text": lambda: as_parts_text(
+                found, asked.name, system=asked.system, ascii_only=asked.ascii_only
+            ),
+            "json": lambda: as_parts_json(found),
+            "csv": lambda: as_parts_csv(found),
+        }
+    )
+
+
+def steps(asked: Asked) -> Look:
+    """In which order to build it and take it down, with labels and cautions."""
+    order = order_of(assess(asked.design, asked.book), asked.book)
+    return Look(
+        {"text": lambda: as_order_text(order, asked.name, system=asked.system, ascii_only=asked.ascii_only)}
+    )
+
+
+LOOKS: Mapping[str, Callable[[Asked], Look]] = {
+    "layouts": layouts,
+    "faults": faults,
+    "day": day,
+    "parts": parts,
+    "steps": steps,
+}
+"""Every further command, in the order of the help."""
