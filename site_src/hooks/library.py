@@ -11,7 +11,7 @@ from pathlib import Path
 
 from calc import Assessment, Design, Refused, as_html, check, load_book, read_design
 from calc.render.as_form import Bench, as_bench, as_state
-from calc.render.catalogue import load_words
+from calc.render.catalogue import Words, load_words
 from calc.render.drawings.icons import layout_icon
 from calc.render.numbers import show_text
 from calc.render.view import MARKS, Viewer, closest
@@ -165,7 +165,10 @@ def _contents(fragments: Mapping[str, str]) -> tuple[Content, ...]:
     """The parts of the report that have something to say."""
     words = load_words()
     names = (name.replace("_", "-") for name, fragment in fragments.items() if "<h2" in fragment)
-    return tuple(
-        Content(words.find(f"page.{name}.title") or words(f"{name}.title"), f"#report-{name}")
-        for name in names
-    )
+    return tuple(Content(_title(name, words), f"#report-{name}") for name in names)
+
+
+def _title(name: str, words: Words) -> str:
+    """The heading of a part of the report, wherever its words stand."""
+    keys = (f"page.{name}.title", f"{name}.title", f"make.{name}.title")
+    return next(filter(None, map(words.find, keys)))
