@@ -105,8 +105,9 @@ class LayoutReport:
     """Every layout, best first.
 
     ``everywhere`` are the findings that fail in each of them, ``left_out`` the most modules that a layout leaves out
-    (``asked`` says that the caller wanted it so), and ``left_off`` how many layouts were not tried because there are too many. ``day_needs`` and ``fault_needs`` are
-    the inputs without which those columns are empty, ``no_curve`` says that no curve fits the module's values.
+    (``asked`` says that the caller wanted it so), and ``left_off`` how many layouts were not tried because there are
+    too many. ``day_needs`` and ``fault_needs`` are the inputs without which those columns are empty, ``no_curve`` says
+    that no curve fits the module's values.
     """
 
     core: str

@@ -100,7 +100,7 @@ def _quests(design: Design, now: Assessment) -> Iterator[Quest]:
     yield Quest("hottest", HOTTEST, True, HOT)
     for name in design.runs:
         path = run_part(name) + "length"
-        yield Quest("longest-run", path, True, ("run-voltage-drop",), HOT, run=name)
+        yield Quest("longest-run", path, True, ("run-voltage-drop",), HOT[:1], run=name)
     yield Quest("controller-voltage", "controller.max_voltage", False, ("cold-voltage-controller",))
     yield Quest("controller-input", "controller.max_input_current", False, ("controller-input-current",))
     rated = "controller.rated_output_current"

@@ -66,6 +66,11 @@ def breaks(finding: Finding, name: str) -> bool:
     return unknown or finding.verdict is Verdict.FAILS
 
 
+def _at(rows: dict[str, tuple[str, ...]], places: dict[str, int]) -> dict[str, str]:
+    """Every run's size at its place in its row, or its last one."""
+    return {name: row[min(places[name], len(row) - 1)] for name, row in rows.items()}
+
+
 @dataclass(slots=True)
 class Sizing:
     """Sizes the runs of one design; remembers what was assessed."""
@@ -124,18 +129,18 @@ class Sizing:
     def every(self) -> dict[str, str | None]:
         """The least size of every run at once, by name; None for a run that no size of its own mends.
 
-        Where the voltage left at the controller asks for more than each run by itself, every run goes up by as many
-        sizes as it takes.
+        Runs are tried at like places of their tables, so that one check serves them all. Where the voltage left at the
+        controller asks for more than each run by itself, every run goes up by as many sizes as it takes.
         """
-        own = {name: self.own(name) for name in self.design.runs}
-        rows = {name: sizes_for(self.design, self.book, name) for name in own}
+        rows = {name: sizes_for(self.design, self.book, name) for name in self.design.runs}
+        own = {name: self._together(name, rows) for name in rows}
         longest = max((len(row) for row in rows.values()), default=1)
 
         def raised(by: int) -> dict[str, str]:
-            return {
-                name: row[-1] if own[name] is None else row[min(row.index(own[name]) + by, len(row) - 1)]
-                for name, row in rows.items()
+            places = {
+                name: len(rows[name]) - 1 if place is None else place + by for name, place in own.items()
             }
+            return _at(rows, places)
 
         beyond = set(failing(self.with_sizes(raised(longest))))
 
@@ -144,6 +149,16 @@ class Sizing:
 
         found = raised(0 if passes(longest) else longest - last_passing(passes, 0, longest))
         return {name: None if own[name] is None else found[name] for name in found}
+
+    def _together(self, name: str, rows: dict[str, tuple[str, ...]]) -> int | None:
+        """The least place at which nothing about a run fails, every run standing there or at its own last one."""
+        last = len(rows[name]) - 1
+
+        def clear(back: int) -> bool:
+            found = self.with_sizes(_at(rows, dict.fromkeys(rows, last - back)))
+            return not any(breaks(finding, name) for finding in found.findings)
+
+        return last - last_passing(clear, 0, last) if clear(0) else None
 
     def largest(self, name: str) -> str:
         """The largest size that the tables know for a run."""

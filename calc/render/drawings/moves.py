@@ -23,7 +23,6 @@ def moves_drawing(report: MoveReport, words: Words, system: str = "us") -> Figur
     canvas = Canvas()
     one = TRACK / report.widest
     height = HEAD + ROW * len(report.moves)
-    canvas.line([(one, HEAD - 6), (one, height - 6)], "d-dash")
     canvas.text(one, HEAD / 2 - 2, words("drawing.moves.doubt"), "d-note", anchor="middle")
     for place, move in enumerate(report.moves):
         _row(canvas, HEAD + ROW * place, move, (report.widest, one), words, system)
@@ -39,6 +38,7 @@ def _row(canvas: Canvas, y: float, move: Move, scale: tuple[float, float], words
     name = move_name(move, words)
     canvas.text(0, y + NOTE / 2, cut(name, NOTE, WIDTH), "d-ink")
     middle = y + NOTE + BAR
+    canvas.line([(one, middle - BAR), (one, middle + BAR)], "d-hair")
     if move.reach is None:
         canvas.line([(0, middle), (TRACK, middle)], "d-ground")
         canvas.text(WIDTH, middle, f">{reach_text(widest, system)}", "d-note", anchor="end")
@@ -48,7 +48,10 @@ def _row(canvas: Canvas, y: float, move: Move, scale: tuple[float, float], words
     canvas.rect(0, middle - BAR / 2, long, BAR, "d-bar")
     said = reach_text(move.reach, system)
     room = wide(said, NOTE, bold=True)
-    canvas.text(min(long + 6, WIDTH - room), middle, said, "d-fails-text" if near else "d-ink")
+    start = long + 6
+    if start < one + 2 and start + room > one:
+        start = one + 6
+    canvas.text(min(start, WIDTH - room), middle, said, "d-fails-text" if near else "d-ink")
 
 
 def move_name(move: Move, words: Words) -> str:

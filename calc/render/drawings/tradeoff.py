@@ -122,7 +122,7 @@ def _axis(code: str, values: list[float], start: float, end: float) -> _Axis:
 def tradeoff_drawing(
     report: LayoutReport, words: Words, system: str = "us", *, across: str = "", up: str = ""
 ) -> Figure | None:
-    """Draw every layout whose two values are known; the table has all of them, with what gives way first.
+    """Draw every layout whose two values are known; the table has all of them.
 
     Args:
         report: layouts as ranked by ``calc.plan.layouts.layouts_of``.
@@ -222,6 +222,7 @@ def _names(canvas: Canvas, places: list[tuple[Tried, Point]], frame: Box, words:
             continue
         taken.append(found)
         css = "d-accent-text" if layout.own else "d-fails-text" if state(layout) == "fails" else "d-ink"
+        canvas.rect(found[0], found[1], width, TALL, "d-gap")
         canvas.text(found[0], found[1] + TALL / 2, name, css)
 
 
@@ -291,12 +292,12 @@ def _head(axes: tuple[str, str], words: Words) -> tuple[str, ...]:
 def _rows(
     report: LayoutReport, axes: tuple[str, str], words: Words, system: str
 ) -> tuple[tuple[str, ...], ...]:
-    """Every layout, drawn or not, with both values and what gives way first."""
+    """Every layout, drawn or not, with both values and what the check says."""
     return tuple(
         (
             layout_name(one, words),
             *(text_of(one, code, words, system) for code in axes),
-            check_says(one, words),
+            words(f"drawing.tradeoff.state.{state(one)}"),
         )
         for one in report.layouts
     )

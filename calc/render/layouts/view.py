@@ -41,6 +41,7 @@ class LayoutRow:
     metal: str
     cost: str
     loss: str
+    charges: bool | None
     begins: str
     energy: str
     fault: str
@@ -130,6 +131,7 @@ def _row(layout: Tried, words: Words, system: str) -> LayoutRow:
         metal=column("copper") if layout.columns["copper"] is not None else "",
         cost=column("cost") if layout.columns["cost"] is not None else "",
         loss=column("loss") if layout.columns["loss"] is not None else "",
+        charges=layout.charges,
         begins=column("begins"),
         energy=column("energy"),
         fault=column("fault") if layout.columns["fault"] is not None else "",
