@@ -23,14 +23,27 @@ def width(request):
     return request.param
 
 
+def profile(browser, scheme, width, **more):
+    """A reader's profile in one scheme and width; at 320 pixels its height is that of a wide screen at 400 percent."""
+    height = 256 if width == NARROW else 900
+    size = {"width": width, "height": height}
+    context = browser.new_context(color_scheme=scheme, reduced_motion="reduce", viewport=size, **more)
+    context.add_init_script(WATCH)
+    return context
+
+
 @pytest.fixture(scope="module")
 def seen(browser, scheme, width):
-    """A page in one scheme and width; at 320 pixels its height is that of a wide screen at 400 percent."""
-    height = 256 if width == NARROW else 900
-    context = browser.new_context(
-        color_scheme=scheme, reduced_motion="reduce", viewport={"width": width, "height": height}
-    )
-    context.add_init_script(WATCH)
+    """A page of a reader who has been here before."""
+    context = profile(browser, scheme, width)
+    yield context.new_page()
+    context.close()
+
+
+@pytest.fixture
+def first(browser, scheme, width):
+    """A page of a reader who was never here, and whose browser keeps nothing by itself."""
+    context = profile(browser, scheme, width, service_workers="block")
     yield context.new_page()
     context.close()
 
@@ -42,35 +55,31 @@ def good(page, axe_source):
     assert page.evaluate("document.documentElement.scrollWidth") <= page.viewport_size["width"]
 
 
-def test_loading(seen, address, axe_source):
+def test_loading(first, address, axe_source):
     """While the calculation is fetched."""
-    seen.route("**/*.wasm", lambda route: None)  # never answered
-    visit(seen, address + TUNNEL)
-    put(seen, "array.modules_in_series", "3")
-    expect(seen.locator("#bench-progress")).to_be_visible(timeout=SLOW)
+    first.route("**/*.wasm", lambda route: None)  # never answered
+    visit(first, address + TUNNEL)
+    put(first, "array.modules_in_series", "3")
+    expect(first.locator("#bench-progress")).to_be_visible(timeout=SLOW)
 
-    good(seen, axe_source)
-
-    seen.unroute("**/*.wasm")
+    good(first, axe_source)
 
 
-def test_trouble(seen, address, axe_source):
+def test_trouble(first, address, axe_source):
     """When the calculation cannot be fetched."""
-    seen.route("**/*.wasm", lambda route: route.abort())
-    visit(seen, address + TUNNEL)
-    put(seen, "array.modules_in_series", "3")
-    expect(seen.locator("#bench-trouble")).to_be_visible(timeout=SLOW)
+    first.route("**/*.wasm", lambda route: route.abort())
+    visit(first, address + TUNNEL)
+    put(first, "array.modules_in_series", "3")
+    expect(first.locator("#bench-trouble")).to_be_visible(timeout=SLOW)
 
-    good(seen, axe_source)
-
-    seen.unroute("**/*.wasm")
+    good(first, axe_source)
 
 
-def test_changed_with_every_box_open(seen, address, axe_source):
-    """After a change, with every part of the form and of the working open."""
+def test_changed_with_the_whole_form_open(seen, address, axe_source):
+    """After a change, with every part of the form open."""
     visit(seen, address + TUNNEL)
     at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
-    seen.evaluate("for (const box of document.querySelectorAll('details')) box.open = true")
+    seen.evaluate("for (const box of document.querySelectorAll('#bench details')) box.open = true")
 
     good(seen, axe_source)
 
@@ -93,15 +102,18 @@ def test_pinned(seen, address, axe_source):
     good(seen, axe_source)
 
 
-def test_kept_for_offline(seen, address, axe_source):
-    """The size is said before anything is kept; afterwards the line says so, and the page still works without a network."""
-    visit(seen, address + TUNNEL)
-    expect(seen.locator("#bench-offline-says")).to_contain_text("MB", timeout=SLOW)
-    good(seen, axe_source)
+def test_kept_for_offline(browser, scheme, width, address, axe_source):
+    """The size is said before anything is kept; afterwards the line says that it is."""
+    context = profile(browser, scheme, width)
+    page = context.new_page()
+    visit(page, address + TUNNEL)
+    expect(page.locator("#bench-offline-says")).to_contain_text("MB", timeout=SLOW)
+    good(page, axe_source)
 
-    seen.locator('[data-do="keep"]').click()
-    expect(seen.locator("#bench-offline-says")).to_contain_text("Kept on this device", timeout=SLOW)
-    good(seen, axe_source)
+    page.locator('[data-do="keep"]').click()
+    expect(page.locator("#bench-offline-says")).to_contain_text("Kept on this device", timeout=SLOW)
+    good(page, axe_source)
+    context.close()
 
 
 def test_the_line_at_the_foot_hides_no_field(seen, address):
