@@ -61,6 +61,8 @@ def test_changed_verdicts_are_told():
         ("shed", "new", "x", "none", "needs input"),
     ]
     assert list(changed("shed", old, old)) == []
+    assert list(changed("shed", "", new)) == [("shed", "whole design", "", "none", "fails")]
+    assert list(changed("shed", old, "")) == [("shed", "whole design", "", "holds", "none")]
     assert verdicts("") == {}
 
 

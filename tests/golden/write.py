@@ -45,9 +45,9 @@ def verdicts(text: str) -> dict[tuple[str, str], str]:
 
 
 def changed(name: str, old: str, new: str) -> Iterator[Row]:
-    """One row for each verdict that is another, is new, or is gone."""
+    """One row for each verdict that is another, is new, or is gone; a design that is new or gone has one row."""
     before, after = verdicts(old), verdicts(new)
-    for key in {**before, **after}:
+    for key in {**before, **after} if before and after else (WHOLE,):
         was, now = before.get(key, NONE), after.get(key, NONE)
         if was != now:
             yield (name, *key, was, now)
