@@ -110,8 +110,11 @@ def _form(turn: Turn, typed: Typed, assessment: Assessment | None) -> Printed:
 
 
 def _built(turn: Turn, wanted: Parts) -> Parts:
-    """The same parts as the build made them: of the design that the page began with, in the units it is built in."""
-    begun = turn.as_begun(wanted)
+    """The same parts as the build made them: of the design that the page began with, in the units it is built in.
+
+    Not the sections: they are whole fragments, slow to make, and sent whenever they are asked for.
+    """
+    begun = turn.as_begun(part for part in wanted if part not in SECTIONS)
     parts = {} if begun.refused else _parts(begun, typed_of(begun.design))
     return {name: printed for name, printed in parts.items() if name != "compare"}
 

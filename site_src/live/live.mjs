@@ -7,6 +7,7 @@ import { watchButtons } from "./buttons.mjs";
 import { isTyping, watchFields } from "./fields.mjs";
 import { copyLink, save, textOf } from "./files.mjs";
 import { begin, whenWorthwhile } from "./begin.mjs";
+import { Later } from "./later.mjs";
 import { offline } from "./offline.mjs";
 import { data, one } from "./page.mjs";
 import { noTrouble, showTrouble, speak } from "./speak.mjs";
@@ -50,12 +51,20 @@ if (data) {
       telling = window.setTimeout(tell, STEADY);
     },
     painted() {
+      later.mark();
       document.dispatchEvent(new CustomEvent("arraybook:painted"));
     },
     failed(error) {
       showTrouble(/** @type {Error} */ (error).message);
     },
   }, page.parts);
+
+  const later = new Later(async (name) => {
+    if (work.waiting || work.busy) return false; // a newer design is on its way, and will mark them again
+    const answer = await work.put({ parts: [name] });
+    if (answer.ok) work.show(answer);
+    return answer.ok;
+  });
 
   /** @param {Partial<import("./work.mjs").Manner>} manner */
   const again = async (manner) => {
@@ -188,7 +197,10 @@ if (data) {
       tell();
       one("bench-said").textContent = await copyLink(location.href);
     },
-    print: () => window.print(),
+    print: async () => {
+      await later.all();
+      window.print();
+    },
     keep: () => void offline.keep(),
     pin: () => {
       bench.pin(history.now, differs);

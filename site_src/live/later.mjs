@@ -1,0 +1,73 @@
+// @ts-check
+// The slower sections of a report (curves, faults, the day, parts…): worked out again when the reader comes to look at them,
+// so that turning a number stays quick. Until then they are marked as belonging to the design before.
+
+import { placeOf } from "./patch.mjs";
+
+/** Sections in the order of a report; a page that shows less has only some of them. */
+const SECTIONS = ["curves", "faults", "day", "parts", "detail", "order", "labels"];
+/** How far below the window a section is already made ready: as far again as the window is high. */
+const AHEAD = "100%";
+
+export class Later {
+  /** @param {(name: string) => Promise<boolean>} fresh works a section out again and tells whether it now fits the design */
+  constructor(fresh) {
+    this.fresh = fresh;
+    /** @type {Set<string>} */
+    this.stale = new Set();
+    this.busy = false;
+    this.watch = new IntersectionObserver((seen) => {
+      if (seen.some((one) => one.isIntersecting)) void this.run();
+    }, { rootMargin: AHEAD });
+  }
+
+  /** The design is another one: every section belongs to the one before. */
+  mark() {
+    for (const name of SECTIONS) {
+      const place = placeOf(name);
+      if (!place) continue;
+      this.stale.add(name);
+      place.setAttribute("aria-busy", "true");
+      this.watch.unobserve(place);
+      this.watch.observe(place); // tells at once whether it is in view
+    }
+  }
+
+  /** Work out the sections in view, one after the other, the uppermost first. */
+  async run() {
+    if (this.busy) return;
+    this.busy = true;
+    try {
+      for (let name = this.next(); name; name = this.next()) {
+        if (!(await this.renew(name))) return;
+      }
+    } finally {
+      this.busy = false;
+    }
+  }
+
+  /** Bring every section up to date, for paper. */
+  async all() {
+    for (const name of [...this.stale]) await this.renew(name);
+  }
+
+  /** @param {string} name */
+  async renew(name) {
+    this.stale.delete(name);
+    const done = await this.fresh(name);
+    if (done) placeOf(name)?.removeAttribute("aria-busy");
+    else this.stale.add(name);
+    return done;
+  }
+
+  next() {
+    return SECTIONS.find((name) => this.stale.has(name) && near(placeOf(name)));
+  }
+}
+
+/** @param {HTMLElement | null} place */
+function near(place) {
+  if (!place) return false;
+  const { top, bottom } = place.getBoundingClientRect();
+  return bottom > 0 && top < 2 * innerHeight;
+}
