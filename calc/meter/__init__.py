@@ -1,0 +1,1 @@
+"""What a meter should read on site, and what may be behind a reading that does not fit."""
