@@ -10,7 +10,7 @@ import { Idiomorph } from "idiomorph";
  */
 const options = () => ({
   morphStyle: /** @type {"outerHTML"} */ ("outerHTML"),
-  ignoreActiveValue: /^(INPUT|SELECT)$/.test(document.activeElement?.tagName ?? ""),
+  ignoreActiveValue: document.activeElement?.matches("input:not([type='range']), select") ?? false,
   callbacks: {
     /**
      * @param {string} name
