@@ -20,7 +20,8 @@ from calc.plan.sensitivity import sensitivity_of
 from calc.plan.sizing import Sizing, breaks, sized, sizes_for
 from calc.read.scenario import read_design
 from calc.render.catalogue import load_words
-from calc.render.drawings.tradeoff import AXES, tradeoff_drawing
+from calc.render.drawings.tradeoff import tradeoff_drawing
+from calc.render.drawings.tradeoff_axes import AXES
 from calc.render.layouts.plain import as_layouts_json
 from calc.render.layouts.section import as_layouts_html, as_limits_html
 from calc.render.layouts.sentences import state, summary

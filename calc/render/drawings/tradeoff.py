@@ -5,118 +5,25 @@ out, since the table beside the drawing has them all.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from html import escape
-from math import ceil, floor, log10
 
 from calc.model.layouts import LayoutReport, Tried
 from calc.render.catalogue import Words
-from calc.render.day.figures import KILO, clock
 from calc.render.drawings.svg import NOTE, WIDTH, Canvas, Figure, wide
-from calc.render.layouts.figures import METAL, column_text, figure, layout_name
+from calc.render.drawings.tradeoff_axes import MORE_IS_BETTER, Axis, axis, pick, text_of, value_of
+from calc.render.layouts.figures import layout_name
 from calc.render.layouts.sentences import check_says, state
 
 NAME = "layout-tradeoff"
-AXES = ("copper", "cost", "loss", "begins", "energy", "fault", "parts", "cold", "current")
-MORE_IS_BETTER = ("energy", "fault")
-OF_FIGURES = {"cold": ("voc_cold_string_V", "V"), "current": ("current_max_array_A", "A")}
-PICKED = ("copper", "fault", "energy", "parts", "cold", "loss")
-"""Axes in the order in which they are taken where the reader picked none: the first two on which layouts differ."""
-
-UNITS = {
-    "copper": (METAL, 1.0),
-    "loss": ("W", 1.0),
-    "energy": ("kWh", 1.0 / KILO),
-    "fault": ("%", 100.0),
-    "cold": ("V", 1.0),
-    "current": ("A", 1.0),
-}
-"""The unit and the factor in which an axis is printed."""
 RIGHT, TOP, PLOT = 328.0, 30.0, 190.0
 AXIS, ROW, APART = 40.0, 20.0, 6.0
 MARK, OWN, BESIDE = 5.0, 8.5, 4.0
 TALL = NOTE * 1.15
-TICKS = 4
-ROOM_AT_EDGE = 0.08  # of the plot, so that no mark stands on its frame
-NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
 STATES = ("holds", "tight", "wire", "fails", "asks")
 DISTANCES = (1.0, 2.0, 3.2)
 
 Box = tuple[float, float, float, float]
 Point = tuple[float, float]
-
-
-def value_of(layout: Tried, axis: str) -> float | None:
-    """What a layout has on an axis; None where it is not known. An axis that does not exist is refused (KeyError)."""
-    if axis in OF_FIGURES:
-        return layout.figures.get(OF_FIGURES[axis][0])
-    if axis not in AXES:
-        raise KeyError(f"axis {axis!r}: wanted one of {', '.join(AXES)}")
-    return layout.columns[axis]
-
-
-def text_of(layout: Tried, axis: str, words: Words, system: str) -> str:
-    """The same, printed."""
-    if axis in OF_FIGURES:
-        return figure(layout, *OF_FIGURES[axis], system) or words("layouts.unknown")
-    return column_text(layout, axis, words, system)
-
-
-def pick(report: LayoutReport) -> tuple[str, str]:
-    """The two axes that are shown where nobody picked any."""
-    differ = [axis for axis in PICKED if len({value_of(one, axis) for one in report.layouts} - {None}) > 1]
-    return (*differ, *(axis for axis in PICKED if axis not in differ))[:2]  # type: ignore[return-value]
-
-
-@dataclass(frozen=True, slots=True)
-class _Axis:
-    """One axis: its code, the unit and factor in which it is printed, and from values to places; whole ticks."""
-
-    code: str
-    unit: str
-    factor: float
-    low: float
-    high: float
-    step: float
-    start: float
-    end: float
-
-    def at(self, value: float) -> float:
-        """Where a value stands."""
-        return self.start + (self.end - self.start) * (value * self.factor - self.low) / (
-            self.high - self.low
-        )
-
-    def ticks(self) -> list[tuple[float, str]]:
-        """The values at which the axis is marked, with their words."""
-        first, last = ceil(self.low / self.step - 1e-9), floor(self.high / self.step + 1e-9)
-        return [
-            (self.step * place / self.factor, self._text(self.step * place))
-            for place in range(first, last + 1)
-        ]
-
-    def _text(self, number: float) -> str:
-        if self.code == "begins":
-            return clock(number)
-        return f"{number:,.{max(0, -floor(log10(self.step) + 1e-9))}f}"
-
-    def title(self, words: Words) -> str:
-        """What the axis shows, with its unit."""
-        name = words(f"drawing.tradeoff.axis.{self.code}")
-        return f"{name}, {self.unit}" if self.unit else name
-
-
-def _axis(code: str, values: list[float], start: float, end: float) -> _Axis:
-    unit, factor = UNITS.get(code, ("", 1.0))
-    if code == "energy" and max(values) < KILO:
-        unit, factor = "Wh", 1.0
-    low, high = min(values) * factor, max(values) * factor
-    span = (high - low) or abs(high) or 1.0
-    low, high = low - ROOM_AT_EDGE * span, high + ROOM_AT_EDGE * span
-    rough = (high - low) / TICKS
-    power = 10.0 ** floor(log10(rough))
-    step = next(power * nice for nice in NICE if power * nice >= rough * 0.999)
-    return _Axis(code, unit, factor, low, high, step, start, end)
 
 
 def tradeoff_drawing(
@@ -138,9 +45,9 @@ def tradeoff_drawing(
     drawn = [(one, [value for value in pair if value is not None]) for one, pair in known if None not in pair]
     if len(drawn) < 2:  # noqa: PLR2004  # nothing to compare
         return None
-    upward = _axis(axes[1], [pair[1] for _, pair in drawn], TOP + PLOT, TOP)
+    upward = axis(axes[1], [pair[1] for _, pair in drawn], TOP + PLOT, TOP)
     left = max(wide(text, NOTE) for _, text in upward.ticks()) + 2 * BESIDE
-    onward = _axis(axes[0], [pair[0] for _, pair in drawn], left, RIGHT)
+    onward = axis(axes[0], [pair[0] for _, pair in drawn], left, RIGHT)
     canvas = Canvas()
     _frame(canvas, onward, upward, words)
     places = [(one, (onward.at(pair[0]), upward.at(pair[1]))) for one, pair in drawn]
@@ -154,7 +61,7 @@ def tradeoff_drawing(
     return Figure(svg, _head(axes, words), _rows(report, axes, words, system))
 
 
-def _frame(canvas: Canvas, onward: _Axis, upward: _Axis, words: Words) -> None:
+def _frame(canvas: Canvas, onward: Axis, upward: Axis, words: Words) -> None:
     """The two axes with their ticks and titles."""
     left, bottom = onward.start, upward.start
     for value, text in upward.ticks():
@@ -174,7 +81,7 @@ def _frame(canvas: Canvas, onward: _Axis, upward: _Axis, words: Words) -> None:
     canvas.text(RIGHT, bottom + 12 + TALL, _better(onward, words), "d-head", anchor="end")
 
 
-def _better(axis: _Axis, words: Words) -> str:
+def _better(axis: Axis, words: Words) -> str:
     """An axis's title, and which end of it is the better one."""
     way = words(f"drawing.tradeoff.{'more' if axis.code in MORE_IS_BETTER else 'less'}")
     return f"{axis.title(words)} ({way})"
