@@ -21,6 +21,10 @@ _FREE = 2.0
 """How wide a quantity may float that a cause lets float, or that nobody measured."""
 _FULL_MARK = 4.0
 """How much a battery at its highest voltage speaks for one that is full, and a lower one against it."""
+_FARTHEST = 1.5
+"""So many widths may all readings of a kind be off together: no worse than the worst, so that one bad reading moves none."""
+_SPEAKS = 4.0
+"""By how much a cause must explain the readings better than nothing being wrong does, to be told."""
 _NEARLY = 0.985
 _HOTTEST = 0.2
 """Share by which heat can shift the voltage: some 60 degrees."""
@@ -99,8 +103,10 @@ class Judge:
             ranked = self._ranked(aside)
             if not ranked or (ranked[0].guess.case.code == FITS and not (faulty and number == 0)):
                 return
-            told = [one for one in ranked if one.guess.case.code != FITS]
             healthy = next(one for one in ranked if one.guess.case.code == FITS)
+            told = [one for one in ranked if one.left < healthy.left - _SPEAKS]
+            if not told:
+                return
             yield tuple(self._cause(one, healthy) for one in told[:TOLD])
             if told[0].guess.place == ARRAY:
                 return
@@ -185,6 +191,7 @@ class Judge:
             return 0.0, 0.0
         pull = sum(p * (item.measured - p) / s**2 for item, p, s in shown) + middle / width**2
         share = pull / (sum((p / s) ** 2 for _, p, s in shown) + 1.0 / width**2)
+        share = min(max(share, middle - _FARTHEST * width), middle + _FARTHEST * width)
         left = sum(((item.measured - p * (1.0 + share)) / s) ** 2 for item, p, s in shown)
         return left + ((share - middle) / width) ** 2, share
 
