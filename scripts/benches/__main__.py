@@ -13,6 +13,8 @@ from benches.building import measure_building
 from benches.core import measure_core
 from benches.day import measure_day
 from benches.lighthouse import measure_lighthouse
+from benches.repainting import measure_repainting
+from benches.starting import measure_starting
 from benches.weight import measure_weight
 from floor import ROOT, Stop, say, stopping
 
@@ -21,6 +23,8 @@ GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
     "day": measure_day,
     "building": measure_building,
     "weight": measure_weight,
+    "repainting": measure_repainting,
+    "starting": measure_starting,
     "lighthouse": measure_lighthouse,
 }
 OUTPUT = ROOT / "bench.json"
