@@ -13,7 +13,7 @@ from calc.render.drawings.plot import LEFT, RIGHT, Plot, ceiling, watts
 from calc.render.drawings.svg import LEAD, NOTE, WIDTH, Canvas, Figure, lines, wide
 from calc.render.numbers import show_text
 
-HEAD, TALL, BETWEEN, FOOT = 26.0, 118.0, 32.0, 26.0
+HEAD, TALL, BETWEEN, FOOT = 30.0, 118.0, 36.0, 26.0
 NEAR = 1.3  # a limit up to this many times the highest voltage stands on the scale
 STYLES = ("d-room", "d-dash")  # the curve that matters most, and the other one
 SAMPLE, SAID = (4.0, 34.0), 44.0

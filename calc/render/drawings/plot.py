@@ -45,7 +45,7 @@ class Plot:
     def frame(self, canvas: Canvas, unit: str) -> None:
         """Draw both axes, with ticks and numbers on the upright one and ticks on the other."""
         canvas.line([(LEFT, self.top), (LEFT, self.floor), (RIGHT, self.floor)], "d-line")
-        canvas.text(LEFT - WORDS, self.top - 11, unit, "d-head", anchor="end")
+        canvas.text(LEFT - WORDS, self.top - 15, unit, "d-head", anchor="end")
         for value in ticks(self.up, UP):
             y = self.y(value)
             canvas.line([(LEFT - TICK, y), (LEFT, y)], "d-line")
