@@ -140,7 +140,7 @@ def _better(report: LayoutReport, words: Words, system: str) -> str:
 def _always(report: LayoutReport, words: Words) -> list[str]:
     """What goes with any number of layouts."""
     said = []
-    if report.everywhere:
+    if report.everywhere and report.layouts[1:]:
         names = ", ".join(finding_name(key, words) for key in report.everywhere)
         said.append(words("layouts.says.everywhere", names=names))
     if report.left_out:
