@@ -12,6 +12,7 @@ from benches import Figure
 from benches.building import measure_building
 from benches.core import measure_core
 from benches.day import measure_day
+from benches.layouts import measure_layouts
 from benches.lighthouse import measure_lighthouse
 from benches.repainting import measure_repainting
 from benches.starting import measure_starting
@@ -21,6 +22,7 @@ from floor import ROOT, Stop, say, stopping
 GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
     "core": measure_core,
     "day": measure_day,
+    "layouts": measure_layouts,
     "building": measure_building,
     "weight": measure_weight,
     "repainting": measure_repainting,
