@@ -34,7 +34,9 @@ def plans_of(look: Look) -> CouplerPlans:
     if len(strings) == 1:
         return CouplerPlans(1, (), Remark("one-string"))
     ratings = [look.coupler_rating(number) for number in range(1, max(look.design.couplers, 1) + 1)]
-    kinds = [entry for entry in look.book.table("coupler_inlets").column("inlets") if isinstance(entry, float)]
+    kinds = [
+        entry for entry in look.book.table("coupler_inlets").column("inlets") if isinstance(entry, float)
+    ]
     ways = [(int(kind),) for kind in kinds if kind <= len(strings)]
     own = () if look.combined else _named(look)
     plans = [_plan(look, strings, way, [max(ratings)], own=False) for way in ways if way != own]
@@ -92,9 +94,7 @@ def _plan(
 
 def _sum(look: Look, strings: Sequence[OneString]) -> float:
     """What some strings carry together, A."""
-    return rounded(
-        sum(look.number(one.group.part + "current_max_string_A") or 0.0 for one in strings)
-    )
+    return rounded(sum(look.number(one.group.part + "current_max_string_A") or 0.0 for one in strings))
 
 
 def _refused(look: Look, strings: Sequence[OneString], ratings: Sequence[float]) -> Remark:

@@ -1,9 +1,9 @@
-"""The halves of plug-in connectors: how many come with which parts, how many have to be bought, what they are called."""
+"""The halves of plug-in connectors: how many come with which parts, how many are bought loose, what they are called."""
 
 from collections import Counter
 from collections.abc import Iterable
 
-from calc.model.parts import MINUS_HALF, PLUS_HALF, Halves, HalfName, Net, NetPart
+from calc.model.parts import MINUS_HALF, PLUS_HALF, HalfName, Halves, Net, NetPart
 from calc.tables import RuleBook
 
 ORDER = ("string", "fuse-holder", "coupler", "string-lead", "array-lead", "cap", "string-run", "run")

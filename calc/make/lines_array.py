@@ -89,9 +89,7 @@ def _couplers(look: Look, net: Net) -> Iterable[PartLine]:
         mine = [part for part in net.of_code("coupler") if part.ports[-1].pole == pole]
         for kind in dict.fromkeys(part.of for part in mine):
             yield _coupler(look, code, kind, [part for part in mine if part.of == kind])
-    caps = Counter(
-        "cap-plus" if part.ports[0].pole == PLUS else "cap-minus" for part in net.of_code(CAP)
-    )
+    caps = Counter("cap-plus" if part.ports[0].pole == PLUS else "cap-minus" for part in net.of_code(CAP))
     for code, count in caps.items():
         yield PartLine("array", code, count, follows=look.follows("coupler-current"))
 
@@ -99,9 +97,7 @@ def _couplers(look: Look, net: Net) -> Iterable[PartLine]:
 def _coupler(look: Look, code: str, kind: str, parts: list[NetPart]) -> PartLine:
     path = f"coupler.{kind}."
     last = max(part.number for part in parts)
-    inlets = look.given(path + "inputs") or Value(
-        float(look.inlets(int(kind))), "", "assumed coupler.inputs"
-    )
+    inlets = look.given(path + "inputs") or Value(float(look.inlets(int(kind))), "", "assumed coupler.inputs")
     carries = look.step(f"coupler.{last}.current_A")
     return PartLine(
         "array",

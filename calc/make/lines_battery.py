@@ -20,16 +20,7 @@ def battery_lines(look: Look, net: Net) -> Iterable[PartLine]:
     for name in runs:
         yield run_line(look, net, name, "battery")
     if not runs:
-        yield PartLine(
-            "battery",
-            "battery-cable",
-            len(net.of_code("battery-cable")),
-            marks=tuple(part.mark for part in net.of_code("battery-cable")),
-            ratings=look.rating("current", "battery.device", "battery_device_least_A"),
-            length=Length(None, None),
-            follows=look.follows("battery-side-device", "battery_device_needed_A"),
-            notes=(Remark("describe-battery-run"),),
-        )
+        yield _cable(look, net)
     yield PartLine(
         "battery",
         "battery-device",
@@ -57,6 +48,20 @@ def battery_lines(look: Look, net: Net) -> Iterable[PartLine]:
         ratings=(*look.known("nominal", "battery.nominal"), *look.known("chemistry", "battery.chemistry")),
         follows=look.follows("hot-voltage-charging", "absorption_V"),
         needs=look.missing("battery.nominal", "battery.chemistry"),
+    )
+
+
+def _cable(look: Look, net: Net) -> PartLine:
+    """Battery cables of a design that describes none."""
+    return PartLine(
+        "battery",
+        "battery-cable",
+        len(net.of_code("battery-cable")),
+        marks=tuple(part.mark for part in net.of_code("battery-cable")),
+        ratings=look.rating("current", "battery.device", "battery_device_least_A"),
+        length=Length(None, None),
+        follows=look.follows("battery-side-device", "battery_device_needed_A"),
+        notes=(Remark("describe-battery-run"),),
     )
 
 

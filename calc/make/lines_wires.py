@@ -133,7 +133,10 @@ def _boxes(look: Look, net: Net) -> Iterable[PartLine]:
             "junction",
             len(boxes),
             marks=tuple(part.mark for part in boxes),
-            ratings=(Rating("terminals", terminals), *look.rating("voltage", "combiner.voltage_rating", COLD)),
+            ratings=(
+                Rating("terminals", terminals),
+                *look.rating("voltage", "combiner.voltage_rating", COLD),
+            ),
             follows=look.follows("current_max_array_A", "run-terminal-temperature"),
         )
 

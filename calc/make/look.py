@@ -56,7 +56,7 @@ class Look:
         return None if found is None else Value(found.value, found.unit, f"given {path}")
 
     def rating(self, code: str, path: str, least: str) -> tuple[Rating, ...]:
-        """What the author gave at ``path``, else what step ``least`` says it has to be at least; nothing when neither."""
+        """What the author gave at ``path``, else what it has to be at least by step ``least``; nothing when neither."""
         given = self.given(path)
         if given is not None:
             return (Rating(code, given),)

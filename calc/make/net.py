@@ -79,10 +79,8 @@ def net_of(look: Look) -> Net:
     """
     wires = Wires()
     ends = [_string(wires, look, number) for number in range(len(look.strings))]
-    if look.combined:
-        out = _combiner(wires, look, ends)
-    else:
-        out = _fused_and_coupled(wires, look, ends)
+    join = _combiner if look.combined else _fused_and_coupled
+    out = join(wires, look, ends)
     out = _breaker(wires, look, out)
     for name in runs_carrying(look.design, "array"):
         out = _run(wires, look, name, out)
@@ -234,9 +232,7 @@ def _battery(wires: Wires, look: Look, out: Ends) -> None:
     wires.box("battery device", "battery-device", {PLUS: (f"controller {PLUS}", f"battery {PLUS}")})
     wires.box("battery", "battery", {pole: (pole, pole) for pole in POLES})
     wires.join(out[PLUS], ("battery device", f"controller {PLUS}"))
-    far = wires.conductor(
-        "BD+", "battery-link", PLUS, (BARE, BARE), ("battery device", f"battery {PLUS}")
-    )
+    far = wires.conductor("BD+", "battery-link", PLUS, (BARE, BARE), ("battery device", f"battery {PLUS}"))
     wires.join(far, ("battery", PLUS))
     wires.join(out[MINUS], ("battery", MINUS))
 

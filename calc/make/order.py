@@ -3,6 +3,7 @@
 from calc.make.labels import labels_of
 from calc.make.look import Look
 from calc.make.order_down import taking_down
+from calc.make.order_last import battery, close, finish, read
 from calc.make.order_steps import (
     check,
     cover,
@@ -17,9 +18,8 @@ from calc.make.order_steps import (
     series,
     uncover,
 )
-from calc.make.order_last import battery, close, finish, read
 from calc.model.assessment import Assessment, Remark, Value, Verdict
-from calc.model.parts import Order, Task
+from calc.model.parts import Order
 from calc.tables import RuleBook
 
 UP = (
@@ -81,6 +81,3 @@ def _cautions(look: Look) -> tuple[Remark, ...]:
     if look.assessment.verdict is Verdict.NEEDS_INPUT:
         found.insert(0, Remark("design-asks"))
     return tuple(found)
-
-
-__all__ = ["UP", "Task", "order_of"]

@@ -17,7 +17,9 @@ def taking_down(look: Look) -> Iterable[Task]:
         live(look, f"up-to-{where}"),
         (Remark("never-connector"),),
     )
-    yield Task("down-clamp", (Remark("clamp-zero"),), live(look, f"up-to-{where}"), (Remark("current-flows"),))
+    yield Task(
+        "down-clamp", (Remark("clamp-zero"),), live(look, f"up-to-{where}"), (Remark("current-flows"),)
+    )
     yield Task("down-cover", (Remark("cover-all"), Remark("measure-covered")), live(look, "covered"))
     if look.fuse_fitted:
         yield Task("down-fuses", (Remark("take-fuses"),), live(look, "covered"))

@@ -14,7 +14,9 @@ def battery(look: Look) -> Task:
         Remark("close-battery"),
         *about(look, "set-charging", voltage="absorption_V"),
     )
-    return Task("battery", does, live(look, "battery-side", nominal="battery.nominal"), (Remark("battery-first"),))
+    return Task(
+        "battery", does, live(look, "battery-side", nominal="battery.nominal"), (Remark("battery-first"),)
+    )
 
 
 def close(look: Look) -> Task:
@@ -36,7 +38,9 @@ def read(look: Look) -> Task:
 
 def finish(look: Look) -> Task:
     """Boxes closed, leads tied up, papers left at the site."""
-    return Task("finish", (Remark("close-boxes"), Remark("tie-up"), Remark("leave-papers")), live(look, "everything"))
+    return Task(
+        "finish", (Remark("close-boxes"), Remark("tie-up"), Remark("leave-papers")), live(look, "everything")
+    )
 
 
 def _working(look: Look) -> tuple[Remark, ...]:

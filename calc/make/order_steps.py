@@ -182,5 +182,3 @@ def fuses_in(look: Look) -> Task | None:
         Remark("one-voltage" if alike else "between"),
     )
     return Task("fuses-in", does, live(look, f"up-to-{switch(look)}"), (Remark("no-flow"),))
-
-

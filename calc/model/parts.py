@@ -115,8 +115,8 @@ class PartLine:
 
     ``code`` is what the part is, in the word catalogue; ``called`` what the author calls it. ``count`` is None where it
     has to be found on site. ``marks`` are its names in the wiring drawing, ``follows`` what it stands on
-    (``finding <id> <part>``, ``step <id>``, ``given <path>``, ``task <code>``), ``needs`` the inputs that would have to be given,
-    ``notes`` further sentences.
+    (``finding <id> <part>``, ``step <id>``, ``given <path>``, ``task <code>``), ``needs`` the inputs that would have
+    to be given, ``notes`` further sentences.
     """
 
     group: str

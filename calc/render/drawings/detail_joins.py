@@ -7,7 +7,7 @@ from calc.model.parts import PlanStage
 from calc.render.drawings.array import MIDDLE, MINUS_X, PLUS_X
 from calc.render.drawings.detail_rows import LEFT, RIGHT, Ends
 from calc.render.drawings.detailed import Detail
-from calc.render.drawings.svg import LABEL, LEAD, NOTE, Canvas, lines
+from calc.render.drawings.svg import LABEL, LEAD, NOTE, Canvas, lines, wide
 
 COUPLER_WIDE, COUPLER_TALL = 38.0, 18.0
 SPACE = 5.0  # between leads side by side
@@ -55,10 +55,12 @@ def _stage(
         canvas.line([(rail, above), (rail, above + 3), (xs[0], above + 3), (xs[0], top)], css)
     for x, end in zip(xs[entries - len(before) :], before, strict=True):
         canvas.line([(_reach(end, side), end.y), (x, end.y), (x, top)], css)
-    edge = rail - side * COUPLER_WIDE / 2
+    name = f"C{stage.number}{sign}"
+    box = max(COUPLER_WIDE, wide(name, NOTE, bold=True) + 6)
+    edge = rail - side * box / 2
     canvas.line([(_reach(last, side), last.y), (edge, last.y)], css)
-    canvas.rect(rail - COUPLER_WIDE / 2, top, COUPLER_WIDE, COUPLER_TALL, "d-terminal", 4)
-    canvas.text(rail, last.y, f"C{stage.number}{sign}", "d-name", anchor="middle")
+    canvas.rect(rail - box / 2, top, box, COUPLER_TALL, "d-terminal", 4)
+    canvas.text(rail, last.y, name, "d-name", anchor="middle")
     return last.y + COUPLER_TALL / 2
 
 
@@ -106,7 +108,9 @@ def _circuits(plan: Detail, ends: list[Ends]) -> list[tuple[str, str, bool]]:
     rows = []
     for end in reversed(ends):
         number = end.row.mark[1:]
-        rows.append((end.row.mark, ", ".join((end.row.mark, f"F{number}") if plan.inside else (end.row.mark,)), False))
+        rows.append(
+            (end.row.mark, ", ".join((end.row.mark, f"F{number}") if plan.inside else (end.row.mark,)), False)
+        )
     left_out = [row.says for row in plan.rows if not row.mark]
     if left_out:
         rows.insert(1, ("", left_out[0], False))

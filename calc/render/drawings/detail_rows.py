@@ -2,17 +2,16 @@
 
 from dataclasses import dataclass
 
-from calc.render.drawings.array import PLUS_X
 from calc.render.drawings.detailed import KEPT, MOST, Detail, Row
 from calc.render.drawings.svg import NOTE, Canvas, cut
 
 LEFT, RIGHT = 64.0, 276.0  # modules stand between
 FUSE_ROOM = 28.0  # kept free at the right for inline fuses
 PITCH = 36.0
-GAP = 4.0
+GAP, NARROW_GAP, NARROW = 4.0, 2.0, 30.0  # between modules; where a module has little room
 TALL = 31.0
 NUMBER, SIGNS = 9.5, 23.0  # rows of type in a module
-INSET = 7.0  # a module's leads, from its sides
+INSET_MINUS, INSET_PLUS = 5.6, 4.8  # a module's leads, from its sides
 LINK, LEAD = 6.0, 12.0  # how deep leads hang below a module
 WORDS = 16.0
 ROW = WORDS + TALL + LEAD + 8.0
@@ -36,22 +35,27 @@ def draw_rows(canvas: Canvas, plan: Detail, top: float) -> tuple[list[Ends], flo
     right = RIGHT - (FUSE_ROOM if plan.fused else 0.0)
     columns = max(_places(row.series) for row in plan.rows)
     pitch = min(PITCH, (right - LEFT) / columns)
-    bond = LEFT + (pitch - GAP) / 2
+    bond = LEFT + _wide(pitch) / 2
     ends: list[Ends] = []
     y, last = top, None
     for row in plan.rows:
         if not row.mark:
-            canvas.text((LEFT + right) / 2, y + WORDS / 2, row.says, "d-note", anchor="middle")
+            canvas.text(bond + 8, y + WORDS / 2, row.says, "d-note")
             y += WORDS + LEAD
             continue
         start = top - 3 if last is None else last
         canvas.line([(bond, start), (bond, y + WORDS)], "d-ground")
-        said = cut(row.says, NOTE, PLUS_X - bond - 8)
+        said = cut(row.says, NOTE, RIGHT - bond - 8)
         canvas.text(bond + 8, y + WORDS / 2 - 1, said, "d-note")
         ends.append(_modules(canvas, row, y + WORDS, pitch))
         last = y + WORDS + TALL
         y += ROW
     return ends, y, bond
+
+
+def _wide(pitch: float) -> float:
+    """How wide a module is drawn."""
+    return pitch - (GAP if pitch >= NARROW else NARROW_GAP)
 
 
 def _places(series: int) -> int:
@@ -61,24 +65,24 @@ def _places(series: int) -> int:
 
 def _modules(canvas: Canvas, row: Row, y: float, pitch: float) -> Ends:
     """One string's modules from left to right, plus of each joined to minus of the next."""
-    wide, bottom = pitch - GAP, y + TALL
+    wide, bottom = _wide(pitch), y + TALL
     shown = list(range(row.series)) if row.series <= MOST else [*range(KEPT), -1, row.series - 1]
     for place, module in enumerate(shown):
         x = LEFT + place * pitch
         if module < 0:
-            canvas.line([(x + GAP, y + TALL / 2), (x + wide - GAP, y + TALL / 2)], "d-dots")
+            canvas.line([(x + INSET_MINUS, y + TALL / 2), (x + wide - INSET_PLUS, y + TALL / 2)], "d-dots")
         else:
             canvas.rect(x, y, wide, TALL, "d-module", 1.5)
             canvas.text(x + wide / 2, y + NUMBER, str(module + 1), "d-note", anchor="middle")
-            canvas.text(x + INSET, y + SIGNS, "−", "d-name", anchor="middle")
-            canvas.text(x + wide - INSET, y + SIGNS, "+", "d-name", anchor="middle")
+            canvas.text(x + INSET_MINUS, y + SIGNS, "−", "d-name", anchor="middle")
+            canvas.text(x + wide - INSET_PLUS, y + SIGNS, "+", "d-name", anchor="middle")
         if place:
-            _link(canvas, x - GAP - INSET, x + INSET, bottom)
-    last = LEFT + (len(shown) - 1) * pitch + wide - INSET
+            _link(canvas, x - (pitch - wide) - INSET_PLUS, x + INSET_MINUS, bottom)
+    last = LEFT + (len(shown) - 1) * pitch + wide - INSET_PLUS
     lead = bottom + LEAD
-    canvas.line([(LEFT + INSET, bottom), (LEFT + INSET, lead)], "d-wire-minus")
+    canvas.line([(LEFT + INSET_MINUS, bottom), (LEFT + INSET_MINUS, lead)], "d-wire-minus")
     canvas.line([(last, bottom), (last, lead)], "d-wire")
-    return Ends(row, lead, LEFT + INSET, last)
+    return Ends(row, lead, LEFT + INSET_MINUS, last)
 
 
 def _link(canvas: Canvas, start: float, end: float, bottom: float) -> None:
@@ -95,7 +99,7 @@ def draw_fuse(canvas: Canvas, end: Ends) -> Ends:
     canvas.rect(start, end.y - FUSE_TALL / 2, FUSE_WIDE, FUSE_TALL, "d-fuse")
     canvas.line([(start, end.y), (start + FUSE_WIDE, end.y)], "d-line")
     name = f"F{end.row.mark[1:]}"
-    canvas.text(middle, end.y - FUSE_TALL / 2 - NOTE / 2 - 1, name, "d-note", anchor="middle")
+    canvas.text(middle, end.y - FUSE_TALL / 2 - NOTE / 2 - 4, name, "d-note", anchor="middle")
     return Ends(end.row, end.y, end.minus, start + FUSE_WIDE)
 
 

@@ -1,4 +1,4 @@
-"""What a wiring drawing part by part shows, gathered from a list of parts: rows of modules, stages, and blocks below."""
+"""What a wiring drawing part by part shows, gathered from a list of parts: rows of modules, stages, blocks below."""
 
 from dataclasses import dataclass, replace
 
@@ -82,7 +82,9 @@ def detail_of(parts: Parts, words: Words, system: str) -> Detail:
         fused=bool(parts.net.of_code("fuse-holder")),
         stages=tuple(stage for stage in (own.stages if own else ()) if stage.takes[-1] in shown),
         combiner=None if combiner is None else read.block(combiner, BOX),
-        circuits=0 if combiner is None else sum(port.name.startswith("circuit") for port in combiner.ports) // 2,
+        circuits=0
+        if combiner is None
+        else sum(port.name.startswith("circuit") for port in combiner.ports) // 2,
         strings=len(parts.net.of_code("string")),
         spare_says=read.spare(),
         inside=combiner is not None and any(line.code == "fuse" for line in parts.lines),

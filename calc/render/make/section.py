@@ -1,6 +1,6 @@
-"""Parts, wiring drawing, order of work and labels as HTML fragments: sections with fixed ids, complete in themselves."""
+"""Parts, wiring drawing, order of work and labels as HTML fragments, each a section with a fixed id."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from calc.model.parts import Order, Parts
 from calc.render.as_html import environment
@@ -36,13 +36,14 @@ def as_make_html(
         wanted: the fragments wanted; all of them when left out.
     """
     words = load_words(language)
-    views = {
+    asked = frozenset(wanted)
+    work = order_view(order, words, system) if asked & {"order", "labels"} else None
+    views: dict[str, Callable[[], dict[str, object]]] = {
         "parts": lambda: {"parts": parts_view(parts, words, system)},
         "detail": lambda: {"drawing": detail(parts, words, system)},
-        "order": lambda: {"order": order_view(order, words, system)},
-        "labels": lambda: {"order": order_view(order, words, system)},
+        "order": lambda: {"order": work},
+        "labels": lambda: {"order": work},
     }
-    asked = frozenset(wanted)
     return {
         name: environment().get_template(file).render(**views[name](), w=words, home=home)
         for name, file in FRAGMENTS.items()

@@ -47,10 +47,7 @@ def as_parts_text(
         *_head(parts.about, words("make.parts.text-title"), name),
         _wrap(view.warning) if view.warning else [],
         _wrap(words("make.beware")),
-        *(
-            _section(group.title, [line for row in group.rows for line in _row(row, words)])
-            for group in view.groups
-        ),
+        *(_section(group.title, [line for row in group.rows for line in _row(row)]) for group in view.groups),
         _section(words("make.halves.title"), _halves(view, words)),
         _section(words("make.couplers.title"), _ways(view, words)),
         *_foot(parts.about, words),
@@ -74,7 +71,9 @@ def as_order_text(
         [line for one in view.cautions for line in _wrap(one, "! ", "  ")],
         _wrap(words("make.order.intro")),
         _section(words("make.order.up"), _tasks(view.up, words)),
-        _section(words("make.order.down"), [*_wrap(words("make.order.down-intro")), *_tasks(view.down, words)]),
+        _section(
+            words("make.order.down"), [*_wrap(words("make.order.down-intro")), *_tasks(view.down, words)]
+        ),
         _section(words("make.labels.title"), _labels(view, words)),
         *_foot(order.about, words),
     ]
@@ -97,15 +96,15 @@ def _finish(blocks: Iterable[list[str]], *, ascii_only: bool) -> str:
     if not ascii_only:
         return text
     return "\n".join(
-        piece for line in ascii_text(text).split("\n") for piece in (_wrap(line) if len(line) > WIDTH else [line])
+        piece
+        for line in ascii_text(text).split("\n")
+        for piece in (_wrap(line) if len(line) > WIDTH else [line])
     )
 
 
 def _wrap(text: str, first: str = "", rest: str = "") -> list[str]:
     plain = text.replace(NO_BREAK, "\0")
-    lines = textwrap.wrap(
-        plain, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False
-    )
+    lines = textwrap.wrap(plain, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
     return [line.replace("\0", NO_BREAK) for line in lines] or [first]
 
 
@@ -113,7 +112,7 @@ def _section(title: str, lines: list[str]) -> list[str]:
     return [title, "-" * len(title), *lines] if lines else []
 
 
-def _row(row: PartRow, words: Words) -> list[str]:
+def _row(row: PartRow) -> list[str]:
     name = f"{row.name}: {row.called}" if row.called else row.name
     marks = f" [{row.marks}]" if row.marks else ""
     pad = " " * COUNT
@@ -133,7 +132,9 @@ def _halves(view: PartsView, words: Words) -> list[str]:
     rows.append((words("make.halves.all"), str(halves.plus), str(halves.minus)))
     first = max(len(row[0]) for row in rows)
     lines = [*_wrap(words("make.halves.intro")), ""]
-    lines += [f"  {name:<{first}}  {plus:>{len(head[1])}}  {minus:>{len(head[2])}}" for name, plus, minus in rows]
+    lines += [
+        f"  {name:<{first}}  {plus:>{len(head[1])}}  {minus:>{len(head[2])}}" for name, plus, minus in rows
+    ]
     lines += ["", f"  {words('make.halves.by-housing')}: {halves.housing}"]
     lines += [f"  {words('make.halves.by-contact')}: {halves.contact}", ""]
     return [*lines, *_wrap(f"{halves.mated} {halves.why}")]

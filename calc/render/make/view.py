@@ -170,5 +170,3 @@ def label_view(label: Label, words: Words, system: str = "us") -> LabelView:
         if label.clause
         else words("make.labels.no-rule"),
     )
-
-
