@@ -5,7 +5,18 @@ from collections.abc import Iterator
 from calc.meter.causes import Judge
 from calc.meter.expected import ASSUMED
 from calc.meter.judged import apart, items, judged, placed, stops
-from calc.model.meter import FITS, LOOK, OUTSIDE, STOP, UNJUDGED, Cause, Diagnosis, Judged, MeterSheet, Readings
+from calc.model.meter import (
+    FITS,
+    LOOK,
+    OUTSIDE,
+    STOP,
+    UNJUDGED,
+    Cause,
+    Diagnosis,
+    Judged,
+    MeterSheet,
+    Readings,
+)
 
 UNEXPLAINED = 25.0
 """What the best cause may leave of the readings before it is said that none explains them well."""

@@ -114,7 +114,7 @@ class Moment:
         return self.sun * (1.0 - off), self.sun * (1.0 + off)
 
     @property
-    def off_K(self) -> float:
+    def unsure_K(self) -> float:  # noqa: N802 - K is the unit
         """By how much the cells may be colder or hotter, K."""
         if self.heat == ASSUMED:
             coldest, hottest = self.setup.air_degC
@@ -142,7 +142,7 @@ class _Sheet(Moment):
         middle = self.reads(self.likely_sun)
         ends = {
             "sun": (self.reads(low), self.reads(high)),
-            "heat": (self.reads(self.likely_sun, self.off_K), self.reads(self.likely_sun, -self.off_K)),
+            "heat": (self.reads(self.likely_sun, self.unsure_K), self.reads(self.likely_sun, -self.unsure_K)),
         }
         object.__setattr__(self, "middle", middle)
         object.__setattr__(self, "ends", ends)
@@ -184,7 +184,9 @@ class _Sheet(Moment):
         below = value * sum(band.below for band in bands) if bands else nothing
         above = value * sum(band.above for band in bands) if bands else nothing
         practice = "voc" if name in ("voc", "array-open") else "isc" if name == "isc" else ""
-        within = self.setup.book.table("meter_practice").cell("within", quantity=practice) if practice else None
+        within = (
+            self.setup.book.table("meter_practice").cell("within", quantity=practice) if practice else None
+        )
         return Expected(
             name,
             unit,
@@ -198,7 +200,9 @@ class _Sheet(Moment):
     def _bands(self, name: str, of: Of, value: float) -> Iterator[Band]:
         for code, ends in self.ends.items():
             found = [value if at is None else at for at in map(of, ends)]
-            yield Band(code, rounded(1.0 - min(*found, value) / value), rounded(max(*found, value) / value - 1.0))
+            yield Band(
+                code, rounded(1.0 - min(*found, value) / value), rounded(max(*found, value) / value - 1.0)
+            )
         kind = "voltage" if SHAPES[name] == VOLTAGE else "current"
         for code in ("made", "meter"):
             share = self.setup.unsure(f"{kind}_{code}")

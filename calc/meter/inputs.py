@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from calc.derive import derive
-from calc.derive.temperature import coldest, standard
 from calc.derive.parts import string_groups
+from calc.derive.temperature import coldest, standard
 from calc.derive.trace import Trace
 from calc.model.assessment import Unknown, Value
 from calc.model.design import Given

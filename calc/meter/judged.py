@@ -124,7 +124,11 @@ def apart(sheet: MeterSheet, readings: Readings) -> tuple[Apart, ...]:
 def _apart(sheet: MeterSheet, found: Sequence[Item]) -> Iterator[Apart]:
     for quantity in ("voc", "isc", "current"):
         for kind in dict.fromkeys(row.kind for row in sheet.rows):
-            alike = [one for one in found if one.quantity == quantity and sheet.rows[max(one.place, 0)].kind == kind]
+            alike = [
+                one
+                for one in found
+                if one.quantity == quantity and sheet.rows[max(one.place, 0)].kind == kind
+            ]
             middle = median_high([one.measured for one in alike]) if alike else 0.0
             if len(alike) > 1 and middle > nothing(sheet, "voltage" if alike[0].volts else "current"):
                 shares = tuple((sheet.rows[one.place].name, one.measured / middle - 1.0) for one in alike)

@@ -1,7 +1,6 @@
 """What a meter reads at an array that has something or nothing wrong: every voltage and current on the sheet."""
 
 from dataclasses import dataclass, replace
-from math import inf
 
 from calc.meter.inputs import Setup
 from calc.model.faults import NOTHING
@@ -121,7 +120,8 @@ def _reads(
     if trouble.plight is None:
         mine = open_string
     elif own is not None:
-        mine = _string(own, state)
+        at_work = None if array is None or state is None else array.currents(state)[0]
+        mine = _string(own, state, at_work)
     others = tuple(_string(string, state) for string in well)
     if array is None:
         return Reads(mine, others, 0.0, 0.0, 0.0, NOTHING)
@@ -130,12 +130,11 @@ def _reads(
     return Reads(mine, others, array.open.voltage_V, state.voltage_V, state.current_A, taken.way)
 
 
-def _string(string: String, state: State | None) -> StringReads:
+def _string(string: String, state: State | None, at_work_A: float | None = None) -> StringReads:
+    """One string; ``at_work_A`` is its current where its voltage alone does not tell it, as in a dead short."""
     voc, isc = string.voc(), string.current(0.0)
     if state is None:
         return StringReads(voc, isc, None)
-    current = string.current(state.joint_V)
-    if not abs(current) < inf:  # a dead short: what the others drive through it
-        current = state.lead_A
+    current = string.current(state.joint_V) if at_work_A is None else at_work_A
     steep = abs(string.slope(state.joint_V) * state.joint_V) / 100.0 if string.parts else 0.0
     return StringReads(voc, isc, current, min(steep, abs(isc) + abs(current)))

@@ -30,7 +30,8 @@ class Band:
 class Expected:
     """What a meter should read: ``value`` between ``low`` and ``high``, in ``unit``, with the parts of the band.
 
-    ``practice`` is the share by which common practice lets a reading differ from the datasheet; None where it names none.
+    ``practice`` is the share by which common practice lets a reading differ from the datasheet; None where it names
+    none.
     """
 
     quantity: str

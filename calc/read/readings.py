@@ -2,21 +2,21 @@
 
 Everything may be left out; what is there is judged. All quantities are text with a unit::
 
-    sun = "820 W/m2"            # in the plane of the modules; or "unknown"
-    air = "18 degC"             # the air, or better
-    module = "41 degC"          # the back of a module
+    sun = "820 W/m2"  # in the plane of the modules; or "unknown"
+    air = "18 degC"  # the air, or better
+    module = "41 degC"  # the back of a module
 
-    [[string]]                  # one for each string, in the order of the design
+    [[string]]  # one for each string, in the order of the design
     name = "S1"
-    voc = "62.1 V"              # open, before joining
-    isc = "5.2 A"               # shorted through the meter, before joining
-    current = "4.9 A"           # by clamp, while the array charges
+    voc = "62.1 V"  # open, before joining
+    isc = "5.2 A"  # shorted through the meter, before joining
+    current = "4.9 A"  # by clamp, while the array charges
 
     [array]
-    state = "charging"          # fuses out | breaker open | charging
-    voltage = "50.1 V"          # on the array's side of the breaker
+    state = "charging"  # fuses out | breaker open | charging
+    voltage = "50.1 V"  # on the array's side of the breaker
     current = "9.8 A"
-    beyond = "0 V"              # on the controller's side of the open breaker
+    beyond = "0 V"  # on the controller's side of the open breaker
 
     [battery]
     voltage = "27.9 V"
@@ -66,10 +66,14 @@ READING_FIELDS: tuple[Field, ...] = (
 )
 """Every line of a readings file, in order, as the page that documents the format lists it."""
 
-TABLES: Mapping[str, dict[str, Field]] = {
-    table: {one.path.rpartition(".")[2]: one for one in READING_FIELDS if one.path.partition(".")[0] == table or not (table or "." in one.path)}
-    for table in ("", "string", "array", "battery")
-}
+
+def _table(name: str) -> dict[str, Field]:
+    """The fields of one table by name; those of "" stand above the first table."""
+    mine = [one for one in READING_FIELDS if one.path.rpartition(".")[0].partition(".")[0] == name]
+    return {one.path.rpartition(".")[2]: one for one in mine}
+
+
+TABLES: Mapping[str, dict[str, Field]] = {name: _table(name) for name in ("", "string", "array", "battery")}
 HEADERS = {"string": "[[string]]", "array": "[array]", "battery": "[battery]"}
 
 
@@ -155,7 +159,9 @@ def read_readings(text: str | bytes, language: str = "en") -> Readings | Refused
 def read_readings_document(document: Mapping[str, object], language: str = "en") -> Readings | Refused:
     """The readings in a document of tables, as TOML or a form gives it; refuses like ``read_readings``."""
     if not isinstance(document, Mapping) or not document:
-        return Refused((put(Mistake("", (), Nothing(), Wrong("readings.empty"), HEADERS["string"]), language),))
+        return Refused(
+            (put(Mistake("", (), Nothing(), Wrong("readings.empty"), HEADERS["string"]), language),)
+        )
     tables = _Tables()
     count = tables.tables(document)
     if tables.reading.mistakes:

@@ -18,7 +18,9 @@ def as_meter_json(sheet: MeterSheet, diagnosis: Diagnosis | None = None, words: 
     return json.dumps(plain, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def as_meter_plain(sheet: MeterSheet, diagnosis: Diagnosis | None = None, words: Words | None = None) -> Plain:
+def as_meter_plain(
+    sheet: MeterSheet, diagnosis: Diagnosis | None = None, words: Words | None = None
+) -> Plain:
     """The same as plain dictionaries and lists, in order."""
     words = words or load_words()
     answer = "needs input" if sheet.needs else "does not apply" if sheet.reason else "answered"
@@ -77,7 +79,8 @@ def _diagnosis(diagnosis: Diagnosis, words: Words) -> Plain:
         "says": words(f"meter.verdict.{diagnosis.verdict}"),
         "state": diagnosis.readings.state,
         "stop": [
-            {"code": code, "string": place, "says": stop_says(code, place, words)} for code, place in diagnosis.stops
+            {"code": code, "string": place, "says": stop_says(code, place, words)}
+            for code, place in diagnosis.stops
         ],
         "read": _read(diagnosis.readings),
         "judged": [_judged(one) for one in diagnosis.judged],

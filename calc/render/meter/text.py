@@ -96,22 +96,23 @@ def _result(found: Found, words: Words) -> list[list[str]]:
         title = words("meter.causes-more" if number else "meter.causes-title")
         more = _wrap(words("meter.causes-more-intro")) if number else []
         blocks.append(_section(title, [*more, *(line for one in group for line in _cause(one, words))]))
-    width = max((len(f"{one.place} {one.name}") for one in found.judged), default=0)
-    blocks.append(
-        _section(
-            words("meter.readings-title"),
-            [
-                line
-                for one in found.judged
-                for line in _wrap(
-                    f"{f'{one.place} {one.name}':<{width}}  {one.measured:>9}  ({one.expected})  {one.result}".replace(" ", NO_BREAK)
-                )
-            ],
-        )
-    )
-    blocks.append(_section(words("meter.apart-title"), [line for one in found.apart for line in _wrap(one, "- ", "  ")]))
-    blocks.append(_section(words("meter.notes-title"), [line for one in found.notes for line in _wrap(one, "- ", "  ")]))
+    blocks.append(_section(words("meter.readings-title"), list(_read(found))))
+    blocks.append(_section(words("meter.apart-title"), _list(found.apart)))
+    blocks.append(_section(words("meter.notes-title"), _list(found.notes)))
     return blocks
+
+
+def _read(found: Found) -> Iterator[str]:
+    width = max((len(f"{one.place} {one.name}") for one in found.judged), default=0)
+    for one in found.judged:
+        name = f"{one.place} {one.name}"
+        yield from _wrap(
+            f"{name:<{width}}  {one.measured:>9}  ({one.expected})".replace(" ", NO_BREAK) + f"  {one.result}"
+        )
+
+
+def _list(lines: tuple[str, ...]) -> list[str]:
+    return [piece for line in lines for piece in _wrap(line, "- ", "  ")]
 
 
 def _cause(one: CauseRow, words: Words) -> Iterator[str]:

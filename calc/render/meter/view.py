@@ -113,7 +113,8 @@ def meter_view(
         conditions=conditions(sheet, words, system),
         alike=words("meter.alike", share=percent(sheet.alike)),
         before=tuple(
-            SheetRow(row.name, (_cell(row.voc, "voc", words), _cell(row.isc, "isc", words))) for row in sheet.rows
+            SheetRow(row.name, (_cell(row.voc, "voc", words), _cell(row.isc, "isc", words)))
+            for row in sheet.rows
         ),
         after=(*after, array),
         origins=tuple(_origins(sheet, words)),
@@ -163,7 +164,10 @@ def _origins(sheet: MeterSheet, words: Words) -> Iterator[Origin]:
     row = sheet.rows[0]
     for one in (row.voc, row.isc, row.current, *sheet.array):
         if one is not None and one.bands:
-            parts = tuple((words(f"meter.band.{part.code}"), _share(part.below, part.above, words)) for part in one.bands)
+            parts = tuple(
+                (words(f"meter.band.{part.code}"), _share(part.below, part.above, words))
+                for part in one.bands
+            )
             practice = "" if one.practice is None else words("meter.practice", share=percent(one.practice))
             in_array = f"{words('meter.array')}: " if one in sheet.array else ""
             yield Origin(in_array + words(f"meter.short.{one.quantity}"), parts, practice)
@@ -193,7 +197,8 @@ def _found(diagnosis: Diagnosis, words: Words) -> Found:
         judged=tuple(_judged(one, words) for one in diagnosis.judged),
         apart=tuple(line for one in diagnosis.apart for line in _apart(one, words)),
         rounds=tuple(
-            tuple(_cause(rank, cause, words) for rank, cause in enumerate(group, 1)) for group in diagnosis.rounds
+            tuple(_cause(rank, cause, words) for rank, cause in enumerate(group, 1))
+            for group in diagnosis.rounds
         ),
         notes=tuple(words(f"meter.note.{code}", place=place) for code, place in diagnosis.notes),
     )
@@ -252,9 +257,10 @@ def why_says(cause: Cause, words: Words) -> str:
     place = one.place or words("meter.array")
     values = {
         name: show_text(round(value, 3) + 0.0, one.unit)
-        for name, value in (("measured", one.measured), ("predicted", one.predicted), ("healthy", one.healthy))
+        for name, value in (
+            ("measured", one.measured),
+            ("predicted", one.predicted),
+            ("healthy", one.healthy),
+        )
     }
     return words("meter.telling.plain", what=f"{place} {words(f'meter.short.{one.quantity}')}", **values)
-
-
-
