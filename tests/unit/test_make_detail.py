@@ -151,3 +151,25 @@ def test_fragments_are_complete_and_escaped(path):
         assert html.count("<section ") == html.count("</section>") == 1
         assert "<script" not in html
     assert as_make_html(parts(assessment), order(assessment), wanted=("labels",)).keys() == {"labels"}
+
+
+@pytest.mark.parametrize(
+    ("inlets", "shown"), [(2, ["C1", "C2", "C29"]), (4, ["C1", "C10"]), (6, ["C1", "C6"]), (12, ["C1", "C3"])]
+)
+def test_strings_that_are_left_out_leave_no_lead_loose(inlets, shown):
+    """Of 30 strings four are drawn; every drawn lead ends at a coupler, and the last coupler goes on to the rails."""
+    coupler = f'[[coupler]]\ninputs = {inlets}\nrating = "30 A"'
+    svg = detail(parts(simple(2, 30, more=coupler)), WORDS).svg
+    assert re.findall(r">(C\d+)\+<", svg) == shown
+    rects = [e for e in ET.fromstring(svg).iter(f"{SPACE}rect") if e.get("class") == "d-terminal"]
+    edges = [[float(e.get(key)) for key in ("x", "y", "width", "height")] for e in rects]
+    for css in ("d-wire", "d-wire-minus"):
+        leads = list(segments(svg, css))
+        ends = [point for lead in leads for point in lead]
+        touching = [
+            p
+            for p in ends
+            for x, y, w, h in edges
+            if x - 0.1 <= p[0] <= x + w + 0.1 and y - 0.1 <= p[1] <= y + h + 0.1
+        ]
+        assert len(touching) >= 4 + 1

@@ -26,15 +26,16 @@ def detail(parts: Parts, words: Words, system: str = "us") -> Figure:
     """Draw how a design is wired part by part, with the table that says the same."""
     plan = detail_of(parts, words, system)
     canvas = Canvas()
-    ends, below, bond = draw_rows(canvas, plan, TOP)
+    drawn = draw_rows(canvas, plan, TOP)
+    ends = drawn.ends
     if plan.fused:
         ends = [draw_fuse(canvas, end) for end in ends]
-    y = combined(canvas, plan, ends, below) if plan.combiner else coupled(canvas, plan, ends)
+    y = combined(canvas, plan, ends, drawn.below) if plan.combiner else coupled(canvas, plan, ends, drawn.gap)
     y = _notes(canvas, y, plan)
     for block in plan.blocks:
         y = _DRAW.get(block.look, _plain)(canvas, y, block)
     end = y + 16
-    bond_to(canvas, bond, TOP, end)
+    bond_to(canvas, drawn.bond, TOP, end)
     earth(canvas, GROUND_X, end)
     canvas.text(GROUND_X + 16, end + 2, cut(plan.ground, NOTE, WIDTH - 40), "d-note")
     svg = canvas.finish(

@@ -19,14 +19,23 @@ FUSE_WIDE, FUSE_TALL = 18.0, 9.0
 SIDES = (("−", -1.0, MINUS_X, "d-wire-minus"), ("+", 1.0, PLUS_X, "d-wire"))
 
 
-def coupled(canvas: Canvas, plan: Detail, ends: list[Ends]) -> float:
-    """Draw the couplers of both poles; return the height at which the rails go on."""
+def coupled(canvas: Canvas, plan: Detail, ends: list[Ends], gap: float) -> float:
+    """Draw the couplers of both poles; return the height at which the rails go on.
+
+    A coupler whose last string is left out stands at ``gap``, where the words say so; dots stand for couplers left out.
+    """
     places = {end.row.mark: end for end in ends}
     bottom = ends[-1].y
     for sign, side, rail, css in SIDES:
         above: float | None = None
+        before = 0
         for stage in plan.stages:
-            above = _stage(canvas, stage, places, above, (sign, side, rail, css))
+            if above is not None and stage.number > before + 1:
+                y = places[stage.takes[-1]].y - COUPLER_TALL / 2
+                canvas.line([(rail, above), (rail, y)], "d-dots")
+                above = None
+            above = _stage(canvas, stage, (places, gap), above, (sign, side, rail, css))
+            before = stage.number
         if not plan.stages:
             x = ends[0].minus if side < 0 else ends[0].plus
             canvas.line([(x, ends[0].y), (rail, ends[0].y), (rail, ends[0].y + 8)], css)
@@ -39,18 +48,20 @@ def coupled(canvas: Canvas, plan: Detail, ends: list[Ends]) -> float:
 def _stage(
     canvas: Canvas,
     stage: PlanStage,
-    places: dict[str, Ends],
+    where: tuple[dict[str, Ends], float],
     above: float | None,
     look: tuple[str, float, float, str],
 ) -> float:
     """One coupler of one pole, in the row of the last string it takes, with all that comes into it."""
     sign, side, rail, css = look
-    coming = [places[mark] for mark in stage.takes if mark in places]
-    last, before = coming[-1], coming[:-1]
+    places, gap = where
+    last = places.get(stage.takes[-1])
+    before = [places[mark] for mark in stage.takes if mark in places and places[mark] is not last]
+    y = gap if last is None else last.y
     entries = len(before) + (above is not None)
     step = min(SPACE, (COUPLER_WIDE - 8) / max(entries, 1))
     xs = [rail + side * step * ((entries - 1) / 2 - place) for place in range(entries)]
-    top = last.y - COUPLER_TALL / 2
+    top = y - COUPLER_TALL / 2
     if above is not None:
         canvas.line([(rail, above), (rail, above + 3), (xs[0], above + 3), (xs[0], top)], css)
     for x, end in zip(xs[entries - len(before) :], before, strict=True):
@@ -58,10 +69,11 @@ def _stage(
     name = f"C{stage.number}{sign}"
     box = max(COUPLER_WIDE, wide(name, NOTE, bold=True) + 6)
     edge = rail - side * box / 2
-    canvas.line([(_reach(last, side), last.y), (edge, last.y)], css)
+    if last is not None:
+        canvas.line([(_reach(last, side), y), (edge, y)], css)
     canvas.rect(rail - box / 2, top, box, COUPLER_TALL, "d-terminal", 4)
-    canvas.text(rail, last.y, name, "d-name", anchor="middle")
-    return last.y + COUPLER_TALL / 2
+    canvas.text(rail, y, name, "d-name", anchor="middle")
+    return y + COUPLER_TALL / 2
 
 
 def _reach(end: Ends, side: float) -> float:

@@ -30,17 +30,28 @@ class Ends:
     plus: float
 
 
-def draw_rows(canvas: Canvas, plan: Detail, top: float) -> tuple[list[Ends], float, float]:
-    """Draw every string; return their ends, the height below them, and where the frames are bonded."""
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """The strings as they stand: their ends, the height below, where frames are bonded, where those left out are said."""
+
+    ends: list[Ends]
+    below: float
+    bond: float
+    gap: float
+
+
+def draw_rows(canvas: Canvas, plan: Detail, top: float) -> Drawn:
+    """Draw every string that is shown."""
     right = RIGHT - (FUSE_ROOM if plan.fused else 0.0)
     columns = max(_places(row.series) for row in plan.rows)
     pitch = min(PITCH, (right - LEFT) / columns)
     bond = LEFT + _wide(pitch) / 2
     ends: list[Ends] = []
-    y, last = top, None
+    y, gap, last = top, 0.0, None
     for row in plan.rows:
         if not row.mark:
             canvas.text(bond + 8, y + WORDS / 2, row.says, "d-note")
+            gap = y + WORDS / 2
             y += WORDS + LEAD
             continue
         start = top - 3 if last is None else last
@@ -50,7 +61,7 @@ def draw_rows(canvas: Canvas, plan: Detail, top: float) -> tuple[list[Ends], flo
         ends.append(_modules(canvas, row, y + WORDS, pitch))
         last = y + WORDS + TALL
         y += ROW
-    return ends, y, bond
+    return Drawn(ends, y, bond, gap)
 
 
 def _wide(pitch: float) -> float:

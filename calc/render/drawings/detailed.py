@@ -80,7 +80,7 @@ def detail_of(parts: Parts, words: Words, system: str) -> Detail:
     return Detail(
         rows=rows,
         fused=bool(parts.net.of_code("fuse-holder")),
-        stages=tuple(stage for stage in (own.stages if own else ()) if stage.takes[-1] in shown),
+        stages=tuple(stage for stage in (own.stages if own else ()) if shown.intersection(stage.takes)),
         combiner=None if combiner is None else read.block(combiner, BOX),
         circuits=0
         if combiner is None
