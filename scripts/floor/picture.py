@@ -1,6 +1,6 @@
 """Photographs the report that the README shows; run in the environment, since it drives a browser."""
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import ViewportSize, sync_playwright
 
 from floor import ROOT, browser
 from floor.build import SITE
@@ -8,7 +8,7 @@ from floor.server import serving
 
 DESIGN = "designs/weather-mast/"
 TARGET = ROOT / "site_src" / "picture" / "report.png"
-VIEW = {"width": 1240, "height": 1000}
+VIEW: ViewportSize = {"width": 1240, "height": 1000}
 
 
 def take() -> None:
