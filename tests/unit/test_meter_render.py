@@ -1,0 +1,96 @@
+"""The meter sheet for readers: 80 columns, plain ASCII where asked, the same in JSON, and one section of a page."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from calc.meter.cases import cases
+from calc.meter.compare import diagnose
+from calc.meter.expected import meter_sheet
+from calc.model.meter import Readings, StringReading
+from calc.read import read_design
+from calc.render.catalogue import load_words
+from calc.render.meter import as_meter_html, as_meter_json, as_meter_text
+from calc.tables import load_book
+
+ROOT = Path(__file__).resolve().parents[2] / "scenarios"
+BOOK = load_book()
+WORDS = load_words()
+
+
+def sheet(name="examples/stock-water-pump", **known):
+    return meter_sheet(read_design((ROOT / f"{name}.toml").read_text(encoding="utf-8")), BOOK, **known)
+
+
+def read(found):
+    return diagnose(
+        found,
+        Readings(sun=820, strings=(StringReading("", 41.6, 5.1), StringReading("S2", -62.0, 5.2, -3.0))),
+    )
+
+
+@pytest.mark.parametrize("path", sorted(ROOT.rglob("*.toml")), ids=lambda path: path.stem)
+def test_text_keeps_to_80_columns(path):
+    """For every design, with and without readings, also in ASCII."""
+    for known in ({"sun": 820, "air": 20}, {}):
+        found = meter_sheet(read_design(path.read_text(encoding="utf-8")), BOOK, **known)
+        for diagnosis in (None, read(found)):
+            for ascii_only in (False, True):
+                text = as_meter_text(found, "x", diagnosis=diagnosis, ascii_only=ascii_only)
+                assert max(map(len, text.split("\n"))) <= 80
+                assert text.isascii() or not ascii_only
+
+
+def test_a_sheet_without_readings_has_blanks():
+    """One for each reading, and for sun, air, module, battery and date."""
+    text = as_meter_text(sheet(sun=820, air=20))
+
+    assert text.count("________") == 5 + 2 * 2 + 2 + 3
+
+
+def test_json_has_the_same_figures():
+    """Values, bands and causes as in the records; null where nothing can be said."""
+    found = sheet(sun=820, air=20)
+    plain = json.loads(as_meter_json(found, read(found)))
+
+    assert plain["schema"] == "arraybook/meter/1"
+    assert plain["strings"][0]["voc"]["value"] == pytest.approx(found.rows[0].voc.value)
+    assert plain["readings"]["verdict"] == "stop first"
+    assert plain["readings"]["causes"][0][0]["cause"] == read(found).causes[0].code
+    assert json.loads(as_meter_json(sheet(air=20)))["strings"][0]["isc"] is None
+
+
+def test_the_section_has_its_id_and_escapes_names():
+    """A name from a file cannot become markup."""
+    found = sheet(sun=820, air=20)
+    hostile = diagnose(found, Readings(strings=tuple(StringReading("<b>x") for _ in range(4))))
+    html = as_meter_html(found, diagnosis=hostile)
+
+    assert html.startswith('<section class="chapter-part" id="report-meter">')
+    assert "&lt;b&gt;x" in html
+    assert "<b>x" not in html
+
+
+def test_what_cannot_be_foretold_is_said():
+    """A module that no curve fits, in text, data and page."""
+    found = sheet("gallery/no-curve", sun=820, air=20)
+
+    assert WORDS(f"faults.reason-none.{found.reason}") in as_meter_html(found).replace("&#39;", "'")
+    assert json.loads(as_meter_json(found))["verdict"] == "does not apply"
+
+
+def test_every_cause_has_its_words_and_its_mark():
+    """What can be told has a name, a next measurement, and a place in the table of marks."""
+    codes = {
+        case.code
+        for name in ("stock-water-pump", "bee-yard")
+        for case in cases(sheet(f"examples/{name}").setup)
+    }
+    codes |= {"wrong-range", "leads-swapped", "blown-fuse", "open-joint"}
+    marked = set(BOOK.table("meter_causes").column("cause"))
+
+    assert codes - {"fits"} == marked
+    for code in (codes | {"hot", "cold"}) - {"fits", "heat"}:
+        assert WORDS(f"meter.cause.{code}")
+        assert WORDS(f"meter.next-step.{code}")
