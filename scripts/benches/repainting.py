@@ -1,7 +1,8 @@
-"""How long after a slider moves the verdicts, and then the whole page, are painted again: the real page, core and browser.
+"""How long after a slider moves the verdicts, and then the whole page, are painted: the real page, core and browser.
 
-Every slider of the form is moved in turn. Frames are not held back to the screen's rhythm, so that the work is measured
-and not the wait for the next picture; a frame counts as painted once the browser has gone on to its next task.
+Every slider of the form is moved in turn, to one side and back. Frames are not held back to the screen's rhythm, so that
+the work is measured and not the wait for the next picture; a frame counts as painted once the browser has gone on to
+its next task.
 """
 
 import statistics
@@ -25,7 +26,7 @@ MOVE = """async turn => {
     channel.port2.postMessage(0);
   }));
   const sliders = [...document.querySelectorAll("#report-form .quick .slide")];
-  const slider = sliders[turn % sliders.length];
+  const slider = sliders[(turn >> 1) % sliders.length];
   const verdicts = new Promise(resolve => {
     const watch = new MutationObserver(() => { watch.disconnect(); resolve(); });
     watch.observe(document.getElementById("report-state"), { subtree: true, childList: true, characterData: true });
@@ -33,10 +34,8 @@ MOVE = """async turn => {
     watch.observe(document.getElementById("report-findings"), { subtree: true, childList: true, characterData: true });
   });
   const all = new Promise(resolve => document.addEventListener("arraybook:painted", resolve, { once: true }));
-  const span = slider.max - slider.min;
-  const before = slider.value;
-  slider.value = Number(slider.min) + (7 * turn) % (span + 1);
-  if (slider.value === before) slider.value = Number(before) === Number(slider.max) ? slider.min : Number(before) + 1;
+  const step = 1 + (turn >> 1) % 3;
+  slider.value = Number(slider.value) + (turn % 2 ? -step : step);
   const start = performance.now();
   slider.dispatchEvent(new Event("input", { bubbles: true }));
   await Promise.race([verdicts, all]);

@@ -46,9 +46,7 @@ def put(page: Page, path: str, text: str) -> None:
 
 def verdict(page: Page, word: str) -> None:
     """Wait until the report's verdict is a word."""
-    expect(page.locator("#report-verdict-word")).to_have_text(
-        re.compile(f"Verdict: {word}"), timeout=SLOW
-    )
+    expect(page.locator("#report-verdict-word")).to_have_text(re.compile(f"Verdict: {word}"), timeout=SLOW)
 
 
 def at_rest(page: Page, deed) -> None:

@@ -20,7 +20,7 @@ def rows(page):
 
 
 def press(page, name):
-    return lambda: page.locator(f'#bench [data-do="{name}"]').first.click()
+    return page.locator(f'#bench [data-do="{name}"]').first.click
 
 
 def test_a_comparison_stands_ready_without_a_script(open_page, address):
@@ -105,7 +105,9 @@ def test_a_link_brings_both_layouts(page, reader, address):
     other.goto(page.url)
 
     expect(other.locator("#report-given")).to_contain_text("3 was 2", timeout=SLOW)
-    expect(other.locator("#report-compare")).to_have_text(re.compile("modules in series\\s*2\\s*3"), timeout=SLOW)
+    expect(other.locator("#report-compare")).to_have_text(
+        re.compile("modules in series\\s*2\\s*3"), timeout=SLOW
+    )
     assert compared(other) == here
     expect(other.locator("#bench-from")).to_have_value("high-tunnel")
     other.close()

@@ -1,4 +1,4 @@
-"""A worked design changed in place: everything is worked out again, nothing typed is lost, and the way back is always there."""
+"""A worked design changed in place: all is worked out again, nothing typed is lost, and there is always a way back."""
 
 import json
 import re
@@ -19,7 +19,7 @@ def words_of(page, part):
 
 
 def test_one_change_reaches_everything(page, address):
-    """Two modules more in each string: verdict, figures, findings, drawing, working and inputs follow, and say what they were."""
+    """Two modules more in each string: every part of the report follows, and says what it was before."""
     visit(page, address + TUNNEL)
 
     at_rest(page, lambda: put(page, "array.modules_in_series", "4"))
@@ -82,7 +82,10 @@ def test_undo_redo_and_start_again(page, address):
     visit(page, address + TUNNEL)
     at_rest(page, lambda: put(page, "array.modules_in_series", "4"))
     at_rest(page, lambda: put(page, "array.strings_in_parallel", "2"))
-    counts = lambda: [field(page, f"array.{name}").input_value() for name in ("modules_in_series", "strings_in_parallel")]
+
+    def counts():
+        names = ("modules_in_series", "strings_in_parallel")
+        return [field(page, f"array.{name}").input_value() for name in names]
 
     at_rest(page, lambda: page.locator('#bench [data-do="undo"]').click())
     assert counts() == ["4", "4"]
@@ -165,7 +168,7 @@ def test_two_tabs(reader, address):
 
 
 def test_problems_lead_to_their_field(page, address):
-    """A value that cannot be read is told beside its field and in a list that takes the keyboard; its link leads back."""
+    """A value that cannot be read is told beside its field and in a list that takes the keyboard and leads back."""
     visit(page, address + TUNNEL)
     at_rest(page, lambda: put(page, "array.modules_in_series", "3"))
     before = words_of(page, "findings")
@@ -212,7 +215,7 @@ def test_a_fix_is_made_with_one_tap(page, address):
     at_rest(page, lambda: put(page, "array.modules_in_series", "4"))
     verdict(page, "Fails")
 
-    at_rest(page, lambda: page.locator("#report-fixes .fix-now").first.click())
+    at_rest(page, page.locator("#report-fixes .fix-now").first.click)
 
     verdict(page, "Holds|Verdict: Tight")
     expect(page.locator("#report-verdict")).to_be_focused()
@@ -422,9 +425,12 @@ def test_prints_the_report_as_it_stands(page, address):
 
     page.emulate_media(media="print")
 
-    assert page.locator("#bench, #bench-bar, .fix-now").evaluate_all(
-        "all => all.filter(element => element.getClientRects().length > 0).length"
-    ) == 0
+    assert (
+        page.locator("#bench, #bench-bar, .fix-now").evaluate_all(
+            "all => all.filter(element => element.getClientRects().length > 0).length"
+        )
+        == 0
+    )
     expect(page.locator("#report-verdict")).to_contain_text("Fails")
     assert page.locator("#report-verdict").is_visible()
 

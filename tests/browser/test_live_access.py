@@ -1,4 +1,4 @@
-"""Every state of a live page, for every reader: light and dark, narrow and wide, found good by the accessibility checker."""
+"""Every state of a live page, light and dark, narrow and wide, found good by the accessibility checker."""
 
 import pytest
 from playwright.sync_api import expect
@@ -57,7 +57,7 @@ def good(page, axe_source):
 
 def test_loading(first, address, axe_source):
     """While the calculation is fetched."""
-    first.route("**/*.wasm", lambda route: None)  # never answered
+    first.route("**/*.wasm", lambda _: None)  # never answered
     visit(first, address + TUNNEL)
     put(first, "array.modules_in_series", "3")
     expect(first.locator("#bench-progress")).to_be_visible(timeout=SLOW)

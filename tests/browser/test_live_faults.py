@@ -33,7 +33,7 @@ def stands(page):
 
 
 def test_what_is_typed_during_the_start_is_kept(fresh, address):
-    """While the calculation is on its way, a line says how far it is, and what is typed meanwhile is worked out at the end."""
+    """A line says how far the calculation is, and what is typed meanwhile is worked out at the end."""
 
     def slowly(route):
         fresh.wait_for_timeout(1500)

@@ -48,7 +48,11 @@ def test_fragments_are_the_built_bytes(core, file, system):
 @settings(
     max_examples=RANDOM,
     phases=[Phase.generate],
-    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow, HealthCheck.data_too_large],
+    suppress_health_check=[
+        HealthCheck.function_scoped_fixture,
+        HealthCheck.too_slow,
+        HealthCheck.data_too_large,
+    ],
 )
 @given(documents())
 def test_random_designs_give_the_same_results(core, document):
