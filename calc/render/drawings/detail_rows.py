@@ -32,7 +32,7 @@ class Ends:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """The strings as they stand: their ends, the height below, where frames are bonded, where those left out are said."""
+    """The strings as they stand: their ends, the height below, where frames are bonded, and where some are left out."""
 
     ends: list[Ends]
     below: float
