@@ -63,7 +63,7 @@ MAY_IMPORT = {
     "assess": ("rules", "derive", "tables", "model"),
     "plan": ("assess", "derive", "physics", "tables", "model"),
     "make": ("assess", "derive", "tables", "model"),
-    "meter": ("assess", "derive", "physics", "tables", "model"),
+    "meter": ("plan", "make", "assess", "derive", "physics", "tables", "model"),
     "render": ("model",),
 }
 LIBRARIES = {"read": {"pint"}, "render": {"jinja2", "markupsafe"}}
