@@ -26,7 +26,8 @@ SIZE_TERMINALS = Method("size_for_terminals", how="size-terminals", cites=("110.
 SIZE_LEAST = Method("size_least", how="size-least", cites=("690.8(B)", "110.14(C)"))
 TABLE_STEP = Method("ampacity_table", how="ampacity-table", cites=("Table 310.16, Table 310.17",))
 TERMINAL_STEP = Method("ampacity_terminal", how="ampacity-terminal", cites=("110.14(C)",))
-DEVICE_LIMIT = Method("device_limit", how="device-limit", cites=("240.4",))
+PROTECTED = Method("ampacity_protected", "min(ampacity, ampacity_terminal)", cites=("240.4", "110.14(C)"))
+DEVICE_LIMIT = Method("device_limit", how="device-limit", cites=("240.4", "110.14(C)"))
 
 METHODS = (
     CURRENT_MAX,
@@ -42,6 +43,7 @@ METHODS = (
     SIZE_LEAST,
     TABLE_STEP,
     TERMINAL_STEP,
+    PROTECTED,
     DEVICE_LIMIT,
 )
 
@@ -159,10 +161,12 @@ def _ampacity(trace: Trace, laid: Installed, largest: Quantity) -> None:
         ambient_factor=laid.ambient_factor,
         count_factor=laid.count_factor,
     )
-    if isinstance(corrected, Value):
-        device = trace.book.table("device_sizes").band("rating", corrected.number)
+    allowed_at_ends = trace.find(part + "ampacity_terminal_A")
+    protected = trace.step(PROTECTED, part=part, ampacity=corrected, ampacity_terminal=allowed_at_ends)
+    if isinstance(protected, Value):
+        device = trace.book.table("device_sizes").band("rating", protected.number)
         if device.value is not None:
-            trace.note(DEVICE_LIMIT, device.number, part=part, ampacity=corrected)
+            trace.note(DEVICE_LIMIT, device.number, part=part, ampacity_protected=protected)
 
 
 def _least(trace: Trace, laid: Installed, largest: Quantity, design: Quantity) -> None:

@@ -134,6 +134,7 @@ _ROWS: tuple[tuple[str, str, str, str], ...] = (
     ("size_for_uncorrected", "", "S", "uncorrected"),
     ("size_for_terminals", "", "S", "terminals"),
     ("size_least", "", "S", "least"),
+    ("ampacity_protected", "A", "I", "protected"),
     ("device_limit", "A", "I", "device, max"),
     # controller and battery
     ("absorption", "V", "V", "absorb"),

@@ -98,6 +98,7 @@ STEP_GROUPS: Mapping[str, tuple[str, ...]] = {
         "ampacity_terminal",
         "ampacity",
         "ampacity_needed",
+        "ampacity_protected",
         "device_limit",
         "size_for_corrected",
         "size_for_uncorrected",

@@ -223,10 +223,10 @@ BATTERY_RUN = {
 }
 
 
-@pytest.mark.parametrize(("device", "verdict"), [("60 A", "holds"), ("61 A", "fails"), ("55 A", "holds")])
+@pytest.mark.parametrize(("device", "verdict"), [("50 A", "holds"), ("50.1 A", "fails"), ("45 A", "holds")])
 def test_device_on_the_battery_side_protects_its_wire(device, verdict):
-    """8 AWG copper at 90 degC carries 55 A; the next standard size, 60 A, still protects it (240.4)."""
+    """8 AWG copper at 90 degC carries 55 A, but 50 A at 75 degC terminals: 50 A at most (110.14(C), 240.4)."""
     found = findings({"run": [BATTERY_RUN], "battery.device": device}, DEVICE)
 
     assert found["to the battery, as protection"].verdict == verdict
-    assert found["to the battery, as protection"].limit.number == 60
+    assert found["to the battery, as protection"].limit.number == 50

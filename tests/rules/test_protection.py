@@ -248,14 +248,14 @@ def test_a_fuse_cannot_be_judged_against_a_module_that_says_nothing():
 @pytest.mark.parametrize(
     ("fuse", "ambient", "verdict"),
     [
-        ("25 A", "30 degC", "holds"),
-        ("25.01 A", "30 degC", "fails"),
+        ("20 A", "30 degC", "holds"),
+        ("20.01 A", "30 degC", "fails"),
         ("15 A", "70 degC", "holds"),
         ("20 A", "70 degC", "fails"),
     ],
 )
 def test_the_string_fuse_protects_the_strings_own_run(fuse, ambient, verdict):
-    """NEC 240.4: 14 AWG at 90 degC carries 25 A, at 70 degC around it 25 x 0.58 = 14.5 A, protected by 15 A."""
+    """240.4, 110.14(C): 14 AWG may carry 20 A at its terminals; at 70 degC 25 x 0.58 = 14.5 A, behind 15 A."""
     run = {"run.home run.carries": "string", "run.home run.size": "14 AWG", "run.home run.ambient": ambient}
     found = finding(run | {"array.string_fuse": fuse}, SIZE, "fuse of the string, for the home run")
 
