@@ -26,7 +26,7 @@ from calc.read.write import write_document
 from calc.render.as_form import form_html, problems_html, state_html
 from calc.render.as_html import in_pieces
 from calc.render.as_json import as_plain
-from calc.render.as_lesson import Plan, answers_html, few_html
+from calc.render.as_lesson import Plan, answers_html, few_html, in_lesson
 from calc.render.catalogue import load_words
 from calc.render.compare import as_compare, no_compare
 from calc.render.form import Typed, form_paths, form_texts, typed_of
@@ -100,7 +100,8 @@ def _parts(turn: Turn, typed: Typed) -> Parts:
 
 def _section(turn: Turn, name: str) -> str:
     book = load_book(turn.assessed.rules)
-    return section_html(name, turn.assessed, book, turn.system, language=turn.words.language, home=turn.home)
+    html = section_html(name, turn.assessed, book, turn.system, language=turn.words.language, home=turn.home)
+    return html if turn.plan is None else in_lesson(html, turn.plan)
 
 
 def _form(turn: Turn, typed: Typed, assessment: Assessment | None) -> Printed:

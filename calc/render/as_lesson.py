@@ -10,7 +10,7 @@ from dataclasses import asdict, dataclass, replace
 
 from calc.model.assessment import Assessment, Finding
 from calc.render.as_form import Bench, bench_data, problems_html, state_html
-from calc.render.as_html import as_html, environment
+from calc.render.as_html import environment
 from calc.render.before import Before
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label, part_of
@@ -20,23 +20,28 @@ from calc.render.numbers import in_words
 from calc.render.view import FindingView, Viewer
 
 LINK = re.compile(r"</?a\b[^>]*>")
+LISTS = ("controls", "findings", "quantities", "drawings")
 PART = " @ "
 """Between a finding's id and its part, where only one part is wanted."""
 
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """What a figure shows: paths of its controls, ids of findings, keys of quantities, names of drawings."""
+    """What a figure shows: paths of its controls, ids of findings, keys of quantities, names of drawings and sections.
+
+    ``report`` is the way to the report of its design, where all that the figure leaves out stands.
+    """
 
     controls: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
     quantities: tuple[str, ...] = ()
     drawings: tuple[str, ...] = ()
+    report: str = ""
 
     @property
     def parts(self) -> list[list[str]]:
         """The parts of the page in the order in which they are asked for."""
-        return [["answers", "state"], ["form", "problems"], list(self.drawings)]
+        return [["answers", "state"], ["form", "problems"], *([name] for name in self.drawings)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,41 +58,49 @@ def plan_of(asked: object) -> Plan | None:
     """A plan as a page asks for it; None where it asks for none. Nothing in it is trusted to have the right kind."""
     if not isinstance(asked, Mapping):
         return None
-    return Plan(*(_texts(asked.get(name)) for name in Plan.__slots__))
+    report = asked.get("report")
+    return Plan(*(_texts(asked.get(name)) for name in LISTS), report if isinstance(report, str) else "")
 
 
 def _texts(listed: object) -> tuple[str, ...]:
     return tuple(map(str, listed)) if isinstance(listed, Sequence) and not isinstance(listed, str) else ()
 
 
-def as_lesson(assessment: Assessment, plan: Plan, bench: Bench, *, report: str, language: str = "en") -> str:
+def as_lesson(
+    assessment: Assessment, plan: Plan, bench: Bench, drawings: Sequence[str], *, language: str = "en"
+) -> str:
     """The whole figure as a page begins with it.
 
     Args:
         assessment: the design's.
         plan: what the figure shows.
         bench: the design file, its name, and the way to the start of the site.
-        report: the way to the design's own report.
+        drawings: what the plan names as drawings, printed.
         language: folder of the word catalogue.
     """
     words = load_words(language)
-    drawings = as_html(assessment, language=language, home=bench.home, parts=plan.drawings)
     return (
         environment()
         .get_template("lesson.html")
         .render(
             w=words,
+            name=bench.name,
             title=assessment.design.text("title") or "",
             story=assessment.design.text("story") or "",
-            report=report,
+            report=plan.report,
             data=bench_data(bench, words, {"parts": plan.parts, "lesson": asdict(plan)}),
             form=few_html(typed_of(assessment.design), assessment, words, "us", plan),
             problems=problems_html((), words),
             answers=answers_html(assessment, words, "us", plan),
-            drawings=[drawings[name] for name in plan.drawings],
+            drawings=drawings,
             state=state_html(assessment, 0, words, "us"),
         )
     )
+
+
+def in_lesson(html: str, plan: Plan) -> str:
+    """A section of the report as it stands in a lesson: what its links lead to stands in the report."""
+    return html.replace('href="#', f'href="{plan.report}#')
 
 
 def few_html(typed: Typed, assessment: Assessment | None, words: Words, system: str, plan: Plan) -> str:

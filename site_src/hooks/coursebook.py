@@ -15,11 +15,12 @@ from library import ROOT
 from mkdocs.exceptions import PluginError
 from mkdocs.utils.meta import get_data
 
-from calc import Assessment, Refused, check, load_book, read_design
+from calc import Assessment, Design, Refused, check, load_book, read_design
 from calc.read.change import changed_document
 from calc.read.scenario import read_document
 from calc.read.text import read_toml
-from calc.render.as_lesson import Plan, is_meant
+from calc.read.write import document_of, write_document
+from calc.render.as_lesson import LISTS, Plan, is_meant
 
 PAGES = ROOT / "site_src" / "pages" / "guide"
 DESIGNS = ROOT / "scenarios" / "guide"
@@ -46,11 +47,6 @@ class Lesson:
     assessment: Assessment
     others: Mapping[str, Assessment | Refused]
     failing: tuple[str, ...]
-
-    @property
-    def report(self) -> str:
-        """The way from the lesson's page to the report of its design."""
-        return f"../designs/{self.name}/"
 
 
 @cache
@@ -82,7 +78,7 @@ def _lesson(name: str, above: Mapping[str, Any]) -> Lesson:
             line=str(above["line"]),
             name=name,
             file=file,
-            plan=Plan(*(tuple(map(str, above.get(name, ()))) for name in Plan.__slots__)),
+            plan=Plan(*(tuple(map(str, above.get(kind, ()))) for kind in LISTS), f"../designs/{name}/"),
             assessment=own,
             others=others,
             failing=tuple(above["mistake"]["fails"]),
@@ -104,6 +100,19 @@ def changed(file: str, change: Mapping[str, object]) -> Assessment | Refused:
         changed_document(document, {path: str(text) for path, text in change.items()}), "en"
     )
     return design if isinstance(design, Refused) else _checked(design, "")
+
+
+def file_of(assessment: Assessment) -> str:
+    """The text of a design, by which what was worked out of it can be remembered."""
+    return write_document(document_of(assessment.design))
+
+
+def design_of(file: str) -> Design:
+    """The design of a text that was one before."""
+    design = read_design(file)
+    if isinstance(design, Refused):
+        raise CodeError("the design cannot be read")
+    return design
 
 
 def _checked(design: object, page: str) -> Assessment:

@@ -1,11 +1,14 @@
 """Numbers in a lesson's text, from the core: ``{{ voc_cold_string_V }}`` is what its design comes to, with the unit.
 
 In the braces stands a quantity of the design, the path of an input, or two of either with + or - between. Before it may
-stand the name of another design of the lesson and a colon. ``margin``, ``actual``, ``limit``, ``verdict`` and ``says``
-before the id of a finding tell of that. ``scalar`` and ``cell`` take a number from the tables, ``practice`` from the
-list of what the trade does without a source, ``said`` and ``wanted`` what the core says to an input that it refuses.
-``type PATH = TEXT`` tells a reader what to type into a control of the figure. ``fault CASE share`` (or ``power``,
-``stays``, ``light``, ``why``) tells what a case of shade or a fault leaves; a layout such as ``4x1`` may follow.
+stand the name of another design of the lesson and a colon. Other codes begin with a word:
+
+- ``margin``, ``actual``, ``limit``, ``verdict``, ``says`` and a finding;
+- ``scalar`` and ``cell`` for a number from the tables, ``practice`` for one of the trade's that has no source;
+- ``said`` and ``wanted`` and an input, for what the core says to a design that it refuses;
+- ``type PATH = TEXT`` for what a reader may type into a control of the figure;
+- ``fault CASE share`` (``power``, ``stays``, ``light``, ``why``), perhaps with a layout such as ``4x1``, for what shade
+  or a fault leaves, and ``day longest begins`` (``ends``, ``full``, ``energy``) for an hour of the design's day.
 """
 
 import re
@@ -13,6 +16,7 @@ import shlex
 from collections.abc import Callable, Mapping
 
 from coursebook import CodeError, Lesson, changed
+from lesson_days import day_told
 from lesson_faults import fault_told
 from markupsafe import escape
 
@@ -42,11 +46,9 @@ def _filled(code: str, lesson: Lesson) -> str:
     verb, _, rest = code.partition(" ")
     if verb == "type":
         return _typed(rest, lesson)
-    if verb == "fault":
-        return fault_told(rest, lesson.file)
     named = NAMED.fullmatch(code)
     if named is None:
-        return _value(code, lesson.assessment, lesson.report)
+        return _value(code, lesson.assessment, lesson.plan.report)
     if named["name"] not in lesson.others:
         raise CodeError(
             f"{named['name']!r} is none of the designs named above the text: {', '.join(lesson.others)}"
@@ -59,6 +61,8 @@ def _filled(code: str, lesson: Lesson) -> str:
 
 def _value(code: str, assessment: Assessment, report: str) -> str:
     verb, _, rest = code.partition(" ")
+    if verb in OF_CURVES:
+        return OF_CURVES[verb](rest, assessment)
     if verb in OF_TABLES and rest:
         return OF_TABLES[verb](rest)
     if verb in OF_FINDING and rest:
@@ -175,4 +179,5 @@ OF_FINDING: Mapping[str, Callable[[Finding], str]] = {
     "verdict": _verdict,
     "says": lambda finding: str(escape(finding_says(finding, load_words()))),
 }
+OF_CURVES: Mapping[str, Callable[[str, Assessment], str]] = {"fault": fault_told, "day": day_told}
 OF_TABLES: Mapping[str, Callable[[str], str]] = {"scalar": _scalar, "cell": _cell, "practice": _practice}

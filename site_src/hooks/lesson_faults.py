@@ -2,10 +2,10 @@
 
 from functools import lru_cache
 
-from coursebook import CodeError
+from coursebook import CodeError, design_of, file_of
 from markupsafe import escape
 
-from calc import Refused, load_book, read_design
+from calc import Assessment, load_book
 from calc.model.faults import FaultCase, FaultReport
 from calc.plan.faults import faults_of
 from calc.render.catalogue import load_words
@@ -17,18 +17,15 @@ HEALTHY = "healthy"
 
 @lru_cache(maxsize=64)
 def _report(file: str) -> FaultReport:
-    design = read_design(file)
-    if isinstance(design, Refused):
-        raise CodeError("the design cannot be read")  # it was, a moment ago
-    return faults_of(design, load_book(design.text("site.rules") or "us-2023"))
+    return faults_of(design_of(file), load_book())
 
 
-def fault_told(code: str, file: str) -> str:
+def fault_told(code: str, assessment: Assessment) -> str:
     """``CASE WHAT`` of the design's own layout, or ``CASE WHAT 4x1`` of another one of the same modules."""
     case, what, *layout = code.split(" ")
     found = [
         one
-        for one in _report(file).layouts
+        for one in _report(file_of(assessment)).layouts
         if (f"{one.series}x{one.parallel}" == layout[0] if layout else one.own)
     ]
     if not found:

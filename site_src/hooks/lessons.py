@@ -15,11 +15,12 @@ from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import Files
 from mkdocs.structure.pages import Page
 
-from calc import Refused
+from calc import Refused, as_html, load_book
 from calc.render.as_form import Bench
-from calc.render.as_html import environment
-from calc.render.as_lesson import as_lesson, as_mistake, as_working
+from calc.render.as_html import FRAGMENTS, environment
+from calc.render.as_lesson import as_lesson, as_mistake, as_working, in_lesson
 from calc.render.catalogue import load_words
+from calc.sections import SECTIONS, section_html
 
 FIRST = "guide/index.md"
 GUIDE = "Guide"
@@ -100,7 +101,18 @@ def _asks(lesson: Lesson, rest: str, boxes: list[str]) -> str:
 
 def _figure(lesson: Lesson, rest: str, boxes: list[str]) -> str:
     bench = Bench(lesson.name, lesson.file, HOME)
-    return _box(as_lesson(lesson.assessment, lesson.plan, bench, report=lesson.report), boxes)
+    drawings = [_drawing(name, lesson) for name in lesson.plan.drawings]
+    return _box(as_lesson(lesson.assessment, lesson.plan, bench, drawings), boxes)
+
+
+def _drawing(name: str, lesson: Lesson) -> str:
+    """A drawing or a section of the report, by its name there."""
+    if name in FRAGMENTS:
+        return as_html(lesson.assessment, home=HOME, parts=(name,))[name]
+    if name not in SECTIONS:
+        raise CodeError(f"a report has no part {name!r}; it has {', '.join((*FRAGMENTS, *SECTIONS))}")
+    book = load_book(lesson.assessment.rules)
+    return in_lesson(section_html(name, lesson.assessment, book, home=HOME), lesson.plan)
 
 
 def _mistake(lesson: Lesson, rest: str, boxes: list[str]) -> str:
@@ -117,14 +129,15 @@ def _working(lesson: Lesson, rest: str, boxes: list[str]) -> str:
     key = key if colon else rest
     if one is None or isinstance(one, Refused) or key not in one.steps:
         raise CodeError(f"there is no working of {rest!r}")
-    return _box(as_working(one, key, "" if colon else lesson.report), boxes)
+    return _box(as_working(one, key, "" if colon else lesson.plan.report), boxes)
 
 
 def _card(lesson: Lesson, rest: str, boxes: list[str]) -> str:
     words = load_words()
     if rest == "ends":
         link = f'<a class="tool" href="#card" data-print="card">{words("guide.card.print")}</a>'
-        return f'</section>\n\n<p class="no-print card-print">{link}</p>'
+        caution = f'<p class="card-caution">{words("guide.card.caution")}</p>'
+        return f'{caution}\n\n</section>\n\n<p class="no-print card-print">{link}</p>'
     return f'<section class="lesson-card" id="card" markdown="1">\n\n<p class="card-of">{lesson.title}</p>\n'
 
 

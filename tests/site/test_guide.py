@@ -148,11 +148,8 @@ def test_is_whole(lessons, name):
     assert asks.text.strip().endswith("?")
     assert "lesson-figure" in figure.classes
     assert len({one.at["name"] for one in turned}) in (2, 3)
-    assert any(
-        "d-wiring" in one.at["class"] or "ladder" in one.at["aria-labelledby"]
-        for one in drawn
-        if "aria-labelledby" in one.at
-    )
+    assert any("aria-labelledby" in one.at for one in drawn)
+    assert any(one.tag == "table" and figure in one.inside for one in page.all)
     assert len(solution.text.split()) > 20
     assert any("is-fails" in one.classes for one in page.all if mistake in one.inside)
     assert len(remembered) == 3
@@ -345,6 +342,10 @@ def test_card_prints_alone(open_page, address):
     assert live.locator("article > *:visible").count() > 20
 
 
+STARTING = 120_000
+"""Milliseconds that the calculation may take to start on a busy machine; how long it takes is for scripts/bench to say."""
+
+
 def test_figure_follows_the_reader(open_page, address):
     """A turned number is worked out in the browser; the mistake can be tried in the figure; and there is a way back."""
     page = open_page()
@@ -353,7 +354,7 @@ def test_figure_follows_the_reader(open_page, address):
     begun = answers.inner_text()
 
     page.locator('[name="array.strings_in_parallel"]').fill("2")
-    answers.get_by_text("was 15.8 A").wait_for()
+    answers.get_by_text("was 15.8 A").wait_for(timeout=STARTING)
     assert "coupler 2" not in answers.inner_text()
 
     page.locator('[data-do="reset"]').click()
