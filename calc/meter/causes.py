@@ -26,6 +26,7 @@ _FARTHEST = 1.5
 """So many widths may all readings of a kind be off together: one bad reading must not move the others' measure."""
 _SPEAKS = 4.0
 """By how much a cause must explain the readings better than nothing being wrong does, to be told."""
+_WORST = 1e6
 _NEARLY = 0.985
 _HOTTEST = 0.2
 """Share by which heat can shift the voltage: some 60 degrees."""
@@ -215,17 +216,27 @@ class Judge:
         )
 
     def _telling(self, one: Marked, healthy: Marked) -> Telling | None:
-        """The reading that speaks most for a cause and against nothing being wrong."""
+        """The reading that speaks most for a cause and against nothing being wrong.
+
+        It is told beside what the sheet has for it, and beside the cause's own prediction; only where the cause is
+        that something floats is that prediction the floated one.
+        """
         best, found = 0.0, None
-        within = dict(zip(((i.place, i.quantity) for i in self.items), healthy.guess.within, strict=True))
+        at = {(item.place, item.quantity): n for n, item in enumerate(self.items)}
+        read = {(item.place, item.quantity): item.measured for item in healthy.items}
         for item, mine, its in zip(one.items, one.predicted, healthy.predicted, strict=True):
-            off = within[item.place, item.quantity]
-            read = next(
-                i for i in healthy.items if (i.place, i.quantity) == (item.place, item.quantity)
-            ).measured
-            gain = min(((read - its) / off) ** 2, 1e6) - min(((item.measured - mine) / off) ** 2, 1e6)
+            key = (item.place, item.quantity)
+            off = healthy.guess.within[at[key]]
+            gain = _square(read[key] - its, off) - _square(item.measured - mine, off)
             if gain > best:
-                name = "" if item.place == ARRAY else self.sheet.rows[item.place].name
                 best = gain
-                found = Telling(name, item.quantity, SHAPES[item.quantity], read, its, mine)
+                name = "" if item.place == ARRAY else self.sheet.rows[item.place].name
+                told = mine if one.guess.case.free else one.guess.values[at[key]]
+                expected = healthy.guess.values[at[key]]
+                found = Telling(name, item.quantity, SHAPES[item.quantity], read[key], expected, told)
         return found
+
+
+def _square(off: float, within: float) -> float:
+    """A difference as a share of what it may be, squared; beyond a thousand times one is as bad as another."""
+    return min((off / within) ** 2, _WORST)
