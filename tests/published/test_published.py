@@ -63,6 +63,10 @@ def test_every_source_is_used():
 WITHOUT_A_CASE = {
     "absolute_zero": "the definition of the Celsius scale",
     "resistance_reference": "the headings of two tables whose cells are all here",
+    "connector_names": "names, not figures; no published list of them was found",
+    "fuse_sure_to_open": "from memory of the standard; the reprint at hand gives the American figure only",
+    "label_rules": "clauses, not figures; from memory",
+    "wiring_label_spacing": "from memory of the code; no reprint was found",
 }
 
 
@@ -74,4 +78,4 @@ def test_every_table_is_held_against_something():
     entries = {**book.tables, **book.scalars}
     left = {key for key, entry in entries.items() if key not in proven and entry.standing not in ours}
 
-    assert left == set(WITHOUT_A_CASE)
+    assert sorted(left) == sorted(WITHOUT_A_CASE)
