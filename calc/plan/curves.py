@@ -11,14 +11,14 @@ from calc.model.faults import NOTHING
 from calc.model.units import rounded
 from calc.physics.arrays import Array
 from calc.physics.curve import FitError
-from calc.physics.operating import Taken, Tracker, Working
+from calc.physics.operating import Taken, Working
 from calc.plan.fault_cases import Case, at_cell, cases, healthy, left_of
-from calc.plan.fault_inputs import Stand, stand
+from calc.plan.fault_inputs import Stand, stand, tracks
 from calc.plan.fault_look import Look
 from calc.plan.faults import working_of
 from calc.tables import RuleBook
 
-POINTS = 24
+POINTS = 48
 """Points on each stretch of a curve between two currents at which bypass diodes turn."""
 
 SHORT_V = 1e-6
@@ -45,9 +45,9 @@ def curves_of(design: Design, book: RuleBook, assessment: Assessment | None = No
     try:
         own = stand(trace)
     except FitError as error:
-        return CurveReport(design, reason=error.reason)
+        return CurveReport(design, reason=error.reason, mppt=tracks(trace))
     if isinstance(own, Unknown):
-        return CurveReport(design, needs=own.paths)
+        return CurveReport(design, needs=own.paths, mppt=tracks(trace))
     look = Look(own)
     case = _shade(look, book)
     shaded = left_of(own, case)
@@ -55,7 +55,7 @@ def curves_of(design: Design, book: RuleBook, assessment: Assessment | None = No
     sweeps = [("cold", cold, healthy(cold)), ("hot", own, look.array), ("shaded", own, shaded)]
     return CurveReport(
         design,
-        mppt=isinstance(own.controller, Tracker),
+        mppt=tracks(trace),
         sweeps=MappingProxyType(
             {name: _sweep(name, layout, array) for name, layout, array in sweeps if array is not None}
         ),

@@ -113,9 +113,14 @@ def in_layout(design: Design, book: RuleBook, series: int, parallel: int) -> Tra
     return derive(design.changed(counts), book)
 
 
+def tracks(trace: Trace) -> bool:
+    """Whether the controller looks for the peak of power (MPPT); a plain one joins array and battery."""
+    return controller_kind(trace) == "mppt"
+
+
 def _controller(trace: Trace) -> Controller | Unknown:
     """How the controller works; what an MPPT controller needs is 0 where the battery is not known."""
-    if controller_kind(trace) == "mppt":
+    if tracks(trace):
         return Tracker(_number(trace.find("charging_needed_V")) or 0.0)
     absorption = missing_battery(trace, "absorption")
     if isinstance(absorption, Unknown):
@@ -187,7 +192,7 @@ def left_out(trace: Trace) -> Iterator[tuple[str, str]]:
         for name in runs_carrying(trace.design, carries):
             if run_part(name) + "resistance_ohm" not in trace.steps:
                 yield "run-unknown", name
-    if controller_kind(trace) == "mppt" and "charging_needed_V" not in trace.steps:
+    if tracks(trace) and "charging_needed_V" not in trace.steps:
         yield "no-battery", ""
 
 

@@ -127,12 +127,12 @@ def _dangers(seen: Seen, reverse: Reverse | None, *, opened: bool) -> Iterator[R
     values = {"current": amperes(reverse.curve_A)}
     if kind == "reversed-string":
         diodes_A = through_diodes(seen.array, 0)
-        burns = diodes_A > _NOTICED_A
-        yield Remark(f"reversed-{'string' if burns else 'circling'}", values | {"diodes": amperes(diodes_A)})
-    elif not seen.string.parts:
-        yield Remark("short-current", values)
+        told = "circling" if diodes_A <= _NOTICED_A else "until" if opened else "string"
+        yield Remark(f"reversed-{told}", values | {"diodes": amperes(diodes_A)})
     if opened:
         return
+    if not seen.string.parts:
+        yield Remark("short-current", values)
     if reverse.limit_A is not None and reverse.curve_A > reverse.limit_A:
         yield Remark("reverse-above", values | {"limit": amperes(reverse.limit_A)})
     if reverse.fuse_A is not None and reverse.opens_A is not None and reverse.curve_A > reverse.fuse_A:

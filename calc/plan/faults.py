@@ -13,9 +13,9 @@ from calc.model.fields import ARRAY
 from calc.model.units import rounded
 from calc.physics.arrays import Array
 from calc.physics.curve import FitError
-from calc.physics.operating import Tracker, Working
+from calc.physics.operating import Working
 from calc.plan.fault_cases import cases
-from calc.plan.fault_inputs import PARALLEL, SERIES, Stand, assumed, in_layout, left_out, stand
+from calc.plan.fault_inputs import PARALLEL, SERIES, Stand, assumed, in_layout, left_out, stand, tracks
 from calc.plan.fault_look import Look
 from calc.plan.fault_reasons import held, volts
 from calc.plan.fault_sayings import sayings
@@ -48,13 +48,13 @@ def faults_of(design: Design, book: RuleBook, assessment: Assessment | None = No
     try:
         own = stand(trace)
     except FitError as error:
-        return FaultReport(*about, reason=error.reason)
+        return FaultReport(*about, reason=error.reason, mppt=tracks(trace))
     if isinstance(own, Unknown):
-        return FaultReport(*about, needs=own.paths)
+        return FaultReport(*about, needs=own.paths, mppt=tracks(trace))
     layouts = tuple(_layouts(design, book, own))
     return FaultReport(
         *about,
-        mppt=isinstance(own.controller, Tracker),
+        mppt=tracks(trace),
         values=MappingProxyType(_conditions(own)),
         layouts=layouts,
         sayings=sayings(next(layout for layout in layouts if layout.own), own, book),

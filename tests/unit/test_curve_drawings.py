@@ -17,7 +17,7 @@ from calc.render import drawings
 from calc.render.catalogue import load_words
 from calc.render.drawings.along import along_drawing
 from calc.render.drawings.iv import iv_drawing
-from calc.render.drawings.plot import LEFT, RIGHT, Plot, ceiling, plain, ticks, watts
+from calc.render.drawings.plot import LEFT, RIGHT, SEEN, Plot, _beside, ceiling, plain, thinned, ticks, watts
 from calc.render.drawings.shade import shade_drawing
 from calc.render.faults import as_curves_html
 from tests.contract.anydesign import documents, written
@@ -262,6 +262,28 @@ def test_ticks_are_round_and_few(most, steps):
         "2",
         "5",
     ) or "e" in plain(found[1])
+
+
+@given(st.lists(st.tuples(st.floats(0, 300), st.floats(0, 300)), max_size=30))
+def test_thinned_curves_pass_every_place(places):
+    """The first and last place stay, and none that is left out lies beside the line that is drawn."""
+    kept = thinned(places)
+
+    assert kept[:1] == places[:1]
+    assert kept[-1:] == places[-1:]
+    place = 0
+    for start, end in pairwise(kept):
+        first = places.index(start, place)
+        last = places.index(end, first + 1) if end in places[first + 1 :] else first
+        assert all(_beside(start, end, one) <= SEEN for one in places[first + 1 : last])
+        place = first
+
+
+def test_a_straight_line_needs_two_places():
+    """Many places on one line are drawn as that line."""
+    assert thinned([(k, 2 * k) for k in range(50)]) == [(0, 0), (49, 98)]
+    assert thinned([(1, 1)]) == [(1, 1)]
+    assert thinned([]) == []
 
 
 @given(st.floats(0.01, 1e5), st.floats(0.01, 1e5), st.floats(-1, 3), st.floats(-1, 3))

@@ -214,7 +214,7 @@ def test_a_shorted_module_in_parallel_shorts_all():
 @pytest.mark.parametrize(
     ("fuse", "reason", "cautions"),
     [
-        ("10 A", "fuse-opened", ["short-current"]),
+        ("10 A", "fuse-opened", []),
         ("20 A", "short-all", ["short-current", "reverse-above", "fuse-may-hold"]),
         ("30 A", "short-all", ["short-current", "reverse-above"]),
     ],
@@ -397,7 +397,7 @@ def test_a_plain_controller_needs_the_battery():
 
     assert found.needs == ("battery.nominal", "battery.absorption")
     plain = json.loads(as_faults_json(found))
-    assert (plain["verdict"], plain["layouts"]) == ("needs input", [])
+    assert (plain["verdict"], plain["controller"], plain["layouts"]) == ("needs input", "pwm", [])
     assert "nominal voltage of the battery" in plain["why"]
     assert plain["why"] in " ".join(as_faults_text(found).split())
 

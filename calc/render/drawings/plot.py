@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import floor, log10
+from math import floor, hypot, log10
 
 from calc.render.drawings.svg import NOTE, WIDTH, Canvas, wide
 from calc.render.numbers import show_text
@@ -10,6 +10,7 @@ from calc.render.numbers import show_text
 LEFT, RIGHT = 44.0, WIDTH - 8.0
 TICK, WORDS = 4.0, 7.0  # length of a tick; from the axis to its numbers
 UP, ACROSS = 5, 7  # most steps on an axis
+SEEN = 0.2  # a place this near to a line is not seen beside it
 ROUND = (1.0, 2.0, 5.0)
 APART = 10.0  # between the numbers of an axis
 WHOLE = 10.0  # watts from which on decimals say nothing
@@ -39,8 +40,8 @@ class Plot:
         return self.floor - self.tall * min(max(value / self.up, 0.0), 1.0)
 
     def curve(self, canvas: Canvas, points: Sequence[tuple[float, float]], css: str) -> None:
-        """Draw a curve through points."""
-        canvas.line([(self.x(across), self.y(up)) for across, up in points], css)
+        """Draw a curve through points, leaving out those that a straight line passes as well."""
+        canvas.line(thinned([(self.x(across), self.y(up)) for across, up in points]), css)
 
     def frame(self, canvas: Canvas, unit: str) -> None:
         """Draw both axes, with ticks and numbers on the upright one and ticks on the other."""
@@ -66,6 +67,25 @@ class Plot:
             if x - half >= free and x + half <= end:
                 canvas.text(x, y, plain(value), "d-note", anchor="middle")
                 free = x + half + APART
+
+
+def thinned(places: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
+    """Of many places on a curve those that are needed to draw it: none left out lies beside the line."""
+    kept = list(places[:1])
+    start = 0
+    for end in range(2, len(places)):
+        if any(_beside(places[start], places[end], between) > SEEN for between in places[start + 1 : end]):
+            start = end - 1
+            kept.append(places[start])
+    return kept + list(places[1:][-1:])
+
+
+def _beside(start: tuple[float, float], end: tuple[float, float], place: tuple[float, float]) -> float:
+    """How far a place lies beside the line through two others; from the first where they are one."""
+    along, down = end[0] - start[0], end[1] - start[1]
+    right, below = place[0] - start[0], place[1] - start[1]
+    length = hypot(along, down)
+    return abs(along * below - down * right) / length if length else hypot(right, below)
 
 
 def ticks(most: float, steps: int) -> list[float]:
