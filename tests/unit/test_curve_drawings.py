@@ -257,11 +257,7 @@ def test_ticks_are_round_and_few(most, steps):
     assert found[0] == 0
     assert 2 <= len(found) <= steps + 1
     assert found[-1] <= most * (1 + 1e-6)
-    assert plain(found[1]).replace("k", "").replace(".", "").strip("0")[:1] in (
-        "1",
-        "2",
-        "5",
-    ) or "e" in plain(found[1])
+    assert plain(found[1]).rstrip("kMmµ").replace(".", "").strip("0") in ("1", "2", "5")
 
 
 @given(st.lists(st.tuples(st.floats(0, 300), st.floats(0, 300)), max_size=30))
@@ -293,6 +289,15 @@ def test_values_stand_inside_the_plot(across, up, one, other):
 
     assert LEFT <= plot.x(one * across) <= RIGHT
     assert 10 <= plot.y(other * up) <= 110
+
+
+@pytest.mark.parametrize(
+    ("value", "says"),
+    [(0, "0"), (0.25, "0.25"), (9000, "9000"), (12000, "12k"), (2e6, "2M"), (0.005, "5m"), (2e-6, "2µ")],
+)
+def test_numbers_of_an_axis_are_short(value, says):
+    """Thousands, millions and thousandths are written with their letter."""
+    assert plain(value) == says
 
 
 def test_an_axis_without_values_still_has_an_end():

@@ -14,7 +14,13 @@ SEEN = 0.2  # a place this near to a line is not seen beside it
 ROUND = (1.0, 2.0, 5.0)
 APART = 10.0  # between the numbers of an axis
 WHOLE = 10.0  # watts from which on decimals say nothing
-SHORT = 1e4  # from here on numbers are shortened: 12k
+SHORT = (
+    (1e6, 1e6, "M"),
+    (1e4, 1e3, "k"),
+    (1e-2, 1.0, ""),
+    (1e-5, 1e-3, "m"),
+    (1e-9, 1e-6, "µ"),
+)  # 12000 is 12k
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +106,10 @@ def ticks(most: float, steps: int) -> list[float]:
 
 def plain(value: float) -> str:
     """A tick's number, as short as it can be."""
-    return f"{value / 1000:.10g}k" if value >= SHORT else f"{value:.10g}"
+    for least, unit, letter in SHORT:
+        if value >= least:
+            return f"{value / unit:.10g}{letter}"
+    return "0"
 
 
 def watts(power_W: float) -> str:
