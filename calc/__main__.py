@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
     from calc import Assessment, Design, Refused
+    from calc.model.meter import Readings
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -35,6 +36,7 @@ FURTHER = {
     "day": ("when charging begins and ends, energy, by month", ("json",)),
     "parts": ("parts with counts, lengths, ratings, connector halves", ("json", "csv")),
     "steps": ("order of work, labels, cautions", ()),
+    "meter": ("expected readings; with readings, likely causes", ("json",)),
 }
 """Commands that look at one design in another way: each with its line of help, and the forms it has beside text."""
 
@@ -50,6 +52,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for name, (says, forms) in FURTHER.items():
         further = _command(commands, name, says, forms)
         further.add_argument("file", metavar="FILE", help="a design file (TOML)")
+        further.set_defaults(readings=None)
+        if name == "meter":
+            further.add_argument("readings", nargs="?", metavar="READINGS", help="a file of readings (TOML)")
     given = parser.parse_args(arguments)
     system = "metric" if given.metric else "us"
     if given.command == "check":
@@ -83,8 +88,13 @@ def _further(given: argparse.Namespace, system: str) -> int:
         for problem in design.problems:
             _say(problem.line(), sys.stderr)
         return 2
+    readings = None if given.readings is None else _readings(given.readings)
+    if isinstance(readings, Refused):
+        for problem in readings.problems:
+            _say(f"{given.readings}: {problem.line()}", sys.stderr)
+        return 2
     book = load_book(design.text("site.rules") or "us-2023")
-    look = LOOKS[given.command](Asked(design, book, Path(given.file).stem, system, _ascii()))
+    look = LOOKS[given.command](Asked(design, book, Path(given.file).stem, system, _ascii(), readings))
     text = look.forms[given.form]()
     _say((_in_ascii(text) if given.form == "json" and _ascii() else text).rstrip("\n"), sys.stdout)
     return 0
@@ -135,6 +145,17 @@ def _read(file: str) -> "Design | Refused":
     except OSError as error:
         wanted = f"a file that can be read ({(error.strerror or 'it cannot').lower()})"
         return Refused((InputProblem("", file, wanted, "scenarios/examples/stock-water-pump.toml"),))
+
+
+def _readings(file: str) -> "Readings | Refused":
+    from calc import InputProblem, Refused
+    from calc.read.readings import read_readings
+
+    try:
+        return read_readings(Path(file).read_bytes())
+    except OSError as error:
+        wanted = f"a file that can be read ({(error.strerror or 'it cannot').lower()})"
+        return Refused((InputProblem("", file, wanted, "readings.toml"),))
 
 
 def _say_json(assessments: "list[Assessment]") -> None:

@@ -6,7 +6,10 @@ from dataclasses import dataclass
 from calc.assess import assess
 from calc.make.order import order_of
 from calc.make.parts import parts_of
+from calc.meter.compare import diagnose
+from calc.meter.expected import meter_sheet
 from calc.model.design import Design
+from calc.model.meter import Readings
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
 from calc.plan.layouts import layouts_of
@@ -20,6 +23,8 @@ from calc.render.layouts.plain import as_layouts_json
 from calc.render.layouts.text import as_layouts_text
 from calc.render.make.plain import as_parts_csv, as_parts_json
 from calc.render.make.text import as_order_text, as_parts_text
+from calc.render.meter.plain import as_meter_json
+from calc.render.meter.text import as_meter_text
 from calc.tables import RuleBook
 
 
@@ -39,6 +44,7 @@ class Asked:
     name: str
     system: str
     ascii_only: bool
+    readings: Readings | None = None
 
 
 def layouts(asked: Asked) -> Look:
@@ -101,11 +107,32 @@ def steps(asked: Asked) -> Look:
     )
 
 
+def meter(asked: Asked) -> Look:
+    """What a meter should read, and with readings, what may be behind those that do not fit."""
+    readings = asked.readings
+    known = readings or Readings()
+    sheet = meter_sheet(asked.design, asked.book, sun=known.sun, air=known.air, module=known.module)
+    diagnosis = None if readings is None else diagnose(sheet, readings)
+    return Look(
+        {
+            "text": lambda: as_meter_text(
+                sheet,
+                asked.name,
+                diagnosis=diagnosis,
+                system=asked.system,
+                ascii_only=asked.ascii_only,
+            ),
+            "json": lambda: as_meter_json(sheet, diagnosis),
+        }
+    )
+
+
 LOOKS: Mapping[str, Callable[[Asked], Look]] = {
     "layouts": layouts,
     "faults": faults,
     "day": day,
     "parts": parts,
     "steps": steps,
+    "meter": meter,
 }
 """Every further command, in the order of the help."""
