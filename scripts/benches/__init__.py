@@ -1,7 +1,9 @@
 """What is measured, group by group. A group is a module with one function, and has one line in __main__.
 
 core        the calculation: findings, and findings with every drawing
+curves      a module's curve against the reference library, and the whole open list of modules
 day         a year of one layout
+layouts     every layout of 24 modules
 building    the site build: how it grows with the number of designs
 weight      a report page: bytes on the wire
 repainting  a live page: from a moved slider to painted verdicts, and to the whole page

@@ -11,6 +11,7 @@ from dataclasses import asdict
 from benches import Figure
 from benches.building import measure_building
 from benches.core import measure_core
+from benches.curves import measure_curves
 from benches.day import measure_day
 from benches.layouts import measure_layouts
 from benches.lighthouse import measure_lighthouse
@@ -21,6 +22,7 @@ from floor import ROOT, Stop, say, stopping
 
 GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
     "core": measure_core,
+    "curves": measure_curves,
     "day": measure_day,
     "layouts": measure_layouts,
     "building": measure_building,
