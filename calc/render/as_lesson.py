@@ -8,6 +8,8 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import asdict, dataclass, replace
 
+from markupsafe import Markup
+
 from calc.model.assessment import Assessment, Finding
 from calc.render.as_form import Bench, bench_data, problems_html, state_html
 from calc.render.as_html import environment
@@ -59,7 +61,8 @@ def plan_of(asked: object) -> Plan | None:
     if not isinstance(asked, Mapping):
         return None
     report = asked.get("report")
-    return Plan(*(_texts(asked.get(name)) for name in LISTS), report if isinstance(report, str) else "")
+    controls, findings, quantities, drawings = (_texts(asked.get(name)) for name in LISTS)
+    return Plan(controls, findings, quantities, drawings, report if isinstance(report, str) else "")
 
 
 def _texts(listed: object) -> tuple[str, ...]:
@@ -159,13 +162,18 @@ def as_mistake(start: Assessment, now: Assessment, findings: Sequence[str], *, l
 
 
 def as_working(assessment: Assessment, key: str, report: str, *, language: str = "en") -> str:
-    """One quantity's formula with the numbers set in; they lead to the design's report, where it has one."""
+    """One quantity's formula with the numbers set in; its name leads to its place in the report, where there is one.
+
+    The numbers themselves are no links here: inside a formula not every reader could follow them.
+    """
     words = load_words(language)
     step = step_lines(assessment.steps[key], words, "us")
-    html = (
-        environment().get_template("lesson_working.html").render(w=words, step=step, part=part_of(key, words))
+    lines = [Markup(LINK.sub("", line)) for line in (step.formula, step.numbers, step.result, step.symbol)]
+    return (
+        environment()
+        .get_template("lesson_working.html")
+        .render(w=words, step=step, lines=lines, part=part_of(key, words), report=report)
     )
-    return html.replace('href="#', f'href="{report}#') if report else LINK.sub("", html)
 
 
 def chosen(assessment: Assessment, views: Sequence[FindingView], wanted: Sequence[str]) -> list[FindingView]:
