@@ -1,6 +1,7 @@
 """Values that cannot both be right, and pairs that are possible but unlikely."""
 
 from calc.model.design import Given
+from calc.model.units import rounded
 from calc.read.fields import Field
 from calc.read.reading import Reading, example
 from calc.read.sections import SECTIONS, field_for, trail_of
@@ -67,7 +68,7 @@ def _absolute(reading: Reading, about: Field, start: str, name: str) -> None:
     base = _number(given) if given else _power(reading, start) if base_name == "pmax" else None
     if not base:
         return
-    share = 100 * _number(reading.values[start + name]) / base
+    share = rounded(100 * _number(reading.values[start + name]) / base)
     if outside(about, share):
         low, high = (f"{limit:g} %" for limit in (about.low, about.high))
         against = given.said if given else f"{base:g} W"
