@@ -25,7 +25,7 @@ def changed_document(document: Mapping[str, Any], change: Mapping[str, str]) -> 
             table[name] = _typed(path, text.strip())
         else:
             table.pop(name, None)
-    return _without_empty(changed)
+    return _without_emptied(changed, document)
 
 
 def _copy(value: Any) -> Any:
@@ -94,22 +94,33 @@ def _numbered(listed: list[Any], number: str) -> Document:
     return listed[place]  # type: ignore[no-any-return]
 
 
-def _without_empty(document: Document) -> Document:
-    """Take out tables that hold nothing any more; a run that has only its name is no run.
+def _without_emptied(changed: Document, document: Mapping[str, Any]) -> Document:
+    """Take out tables from which a change took everything; a run that has only its name left is no run.
 
-    Only the last of numbered tables can go, since the others would change their numbers.
+    What was as empty before the change stays: a coupler of which nothing is said is a coupler. Only the last of numbered
+    tables can go, since the others would change their numbers.
     """
-    kept = {name: _kept(name, value) for name, value in document.items()}
-    return {name: value for name, value in kept.items() if value not in ({}, [])}
+    kept: Document = {}
+    for name, value in changed.items():
+        if value == document.get(name):
+            kept[name] = value
+        elif isinstance(value, list):
+            kept[name] = _tables(name, value, document.get(name))
+        else:
+            kept[name] = value
+    return {
+        name: value for name, value in kept.items() if value not in ({}, []) or value == document.get(name)
+    }
 
 
-def _kept(name: str, value: Any) -> Any:
-    if not isinstance(value, list):
-        return value
-    tables = [_without_inner(table) for table in value]
+def _tables(name: str, changed: list[Any], before: Any) -> list[Any]:
+    were = before if isinstance(before, list) else []
+    tables = [table if table in were else _without_inner(table) for table in changed]
     if name == "run":
-        return [table for table in tables if not isinstance(table, dict) or set(table) - {"name"}]
-    while tables and tables[-1] == {}:
+        return [
+            table for table in tables if table in were or not isinstance(table, dict) or set(table) - {"name"}
+        ]
+    while tables and tables[-1] == {} and were[len(tables) - 1 : len(tables)] != [{}]:
         tables.pop()
     return tables
 

@@ -1,4 +1,4 @@
-"""Pages whose design can be changed; the calculation is kept on the device after the first, so later ones start fast."""
+"""Pages whose design can be changed; the calculation is kept on the device after the first, so others start fast."""
 
 import pytest
 

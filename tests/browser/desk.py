@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from playwright.sync_api import Page, expect
 
 SLOW = 60_000
@@ -65,3 +66,20 @@ def at_rest(page: Page, deed) -> None:
 def told(page: Page, text: str) -> None:
     """Wait until the address tells a text, as a reader sees it."""
     expect(page).to_have_url(re.compile(re.escape(text).replace("\\ ", "%20") + "$"), timeout=SLOW)
+
+
+def apart(one, other, place=""):
+    """Where two results differ, but for the last digits of what is found by repeated steps, one line each."""
+    if isinstance(one, dict) and isinstance(other, dict):
+        if list(one) != list(other):
+            yield f"{place}: {[key for key in one if key not in other]} and {[key for key in other if key not in one]}"
+        for key in one.keys() & other.keys():
+            yield from apart(one[key], other[key], f"{place}/{key}")
+    elif isinstance(one, list) and isinstance(other, list) and len(one) == len(other):
+        for number, value in enumerate(one):
+            yield from apart(value, other[number], f"{place}/{number}")
+    elif isinstance(one, float) and isinstance(other, int | float):
+        if one != pytest.approx(other, rel=1e-8, abs=1e-9):
+            yield f"{place}: {one} and {other}"
+    elif one != other:
+        yield f"{place}: {one!r} and {other!r}"

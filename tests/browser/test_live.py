@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from calc import as_json, check, load_book, read_design
 from floor import ROOT
-from tests.browser.desk import SLOW, TUNNEL, at_rest, field, put, slider, told, verdict, visit
+from tests.browser.desk import SLOW, TUNNEL, apart, at_rest, field, put, slider, told, verdict, visit
 
 FILE = (ROOT / "scenarios" / "examples" / "high-tunnel.toml").read_text("utf-8")
 
@@ -263,18 +263,7 @@ def test_the_design_file_and_the_results_are_saved(page, address):
     assert name == "high-tunnel.toml"
     assert tomllib.loads(text)["run"][0]["length"] == "60 ft"
     expected = json.loads(as_json(check(read_design(text), load_book())))
-    assert close(json.loads(results), expected)
-
-
-def close(one, other):
-    """Whether two results are the same, but for the last digits of what is found by repeated steps."""
-    if isinstance(one, dict) and isinstance(other, dict):
-        return list(one) == list(other) and all(close(one[key], other[key]) for key in one)
-    if isinstance(one, list) and isinstance(other, list):
-        return len(one) == len(other) and all(map(close, one, other))
-    if isinstance(one, float) and isinstance(other, int | float):
-        return one == pytest.approx(other, rel=1e-8, abs=1e-9)
-    return one == other
+    assert list(apart(json.loads(results), expected)) == []
 
 
 def test_a_file_of_ones_own_is_opened(page, address):

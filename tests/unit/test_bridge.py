@@ -1,4 +1,4 @@
-"""The browser door: what it answers, that it sends only what is new, and that nothing from outside gets through as markup."""
+"""The browser door: what it answers, that it sends only what is new, and that markup from outside stays text."""
 
 import json
 import re
@@ -57,7 +57,7 @@ def test_an_unchanged_design_is_the_built_page(file):
 
 @pytest.mark.parametrize("file", SCENARIOS, ids=lambda file: file.stem)
 def test_a_built_page_needs_nothing_new(file):
-    """A page that stands as it was built is sent nothing for an unchanged design; only the comparison is ever unknown."""
+    """A page that stands as it was built is sent nothing for an unchanged design but the comparison."""
     answer = ask(file.read_text("utf-8"), have="start")
 
     assert (list(answer["fragments"]), answer["pieces"]) == (["compare"], {})
@@ -166,6 +166,15 @@ def test_a_broken_file_is_not_opened(text):
     assert "The file was not opened" in answer["fragments"]["problems"]
 
 
+def test_an_empty_part_is_not_lost_on_the_way():
+    """A coupler of which nothing is said counts in the browser as it does in the terminal."""
+    text = TUNNEL.replace('combiner"', 'couplers"') + "\n[[coupler]]\n[[coupler]]\n"
+
+    answer = ask(text, parts=[], json=True)
+
+    assert answer["assessment"] == json.loads(as_json(check(read_design(text), load_book())))
+
+
 class Tags(HTMLParser):
     """Collects what a browser would make of a text."""
 
@@ -174,6 +183,7 @@ class Tags(HTMLParser):
         self.found = set()
 
     def handle_starttag(self, tag, attrs):
+        """Note an element and the names of its attributes."""
         self.found |= {tag, *(name for name, _ in attrs)}
 
 

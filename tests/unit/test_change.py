@@ -116,6 +116,17 @@ def test_the_last_string_goes_with_its_last_value():
     assert document["string"] == [{"modules_in_series": 1}]
 
 
+def test_a_part_of_which_nothing_is_said_is_still_a_part():
+    """Empty tables that stand in the file stay, whatever else is changed."""
+    document = {**DOCUMENT, "coupler": [{}, {}], "combiner": {}, "run": [{"name": "spare"}]}
+
+    changed = changed_document(document, {"array.modules_in_series": "3", "coupler.1.rating": "30 A"})
+
+    assert changed["coupler"] == [{"rating": "30 A"}, {}]
+    assert (changed["combiner"], changed["run"]) == ({}, [{"name": "spare"}])
+    assert changed_document(document, {}) == document
+
+
 def test_an_unknown_path_is_told():
     """A link may hold anything; what is no input is named as such."""
     refused = read_document(changed(module__voltage="22 V"))
