@@ -59,7 +59,9 @@ def _key(finding: Finding) -> Key:
 def _changes(design: Design, assessment: Assessment, finding: Finding, book: RuleBook) -> list[list[Change]]:
     """Candidate changes for one finding, one list a kind of change, mildest first in each."""
     makers = CANDIDATES.get(finding.id, ())
-    return [[change for change in make(design, assessment, finding, book) if possible(change)] for make in makers]
+    return [
+        [change for change in make(design, assessment, finding, book) if possible(change)] for make in makers
+    ]
 
 
 @dataclass(slots=True)

@@ -83,7 +83,13 @@ def _render(name: str, assessment: Assessment, report: Report, words: Words, hom
         return pieces.place(one.anchor, html)
 
     skeleton = _template(FRAGMENTS[name]).render(
-        name=name, report=report, assessment=assessment, w=words, home=home, drawing=report.drawing(name), piece=piece
+        name=name,
+        report=report,
+        assessment=assessment,
+        w=words,
+        home=home,
+        drawing=report.drawing(name),
+        piece=piece,
     )
     return Printed(skeleton, pieces.made)
 

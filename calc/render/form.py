@@ -140,7 +140,9 @@ def make_form(typed: Typed, assessment: Assessment | None, words: Words, system:
         )
         for section in sections
     )
-    return Form(changes_of(typed, words), tuple(quick), tuple(section for section in rest if section.controls))
+    return Form(
+        changes_of(typed, words), tuple(quick), tuple(section for section in rest if section.controls)
+    )
 
 
 def changes_of(typed: Typed, words: Words) -> tuple[Change, ...]:

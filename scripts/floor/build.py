@@ -11,7 +11,14 @@ SITE = ROOT / "site"
 
 def build(project: Path = ROOT, site: Path = SITE) -> float:
     """Build the site of a project folder and return how many seconds that took."""
-    command: list[str | Path] = [PYTHON, "-m", "mkdocs", "build", "--strict", "--clean"]  # quiet would hide warnings from strict
+    command: list[str | Path] = [
+        PYTHON,
+        "-m",
+        "mkdocs",
+        "build",
+        "--strict",
+        "--clean",
+    ]  # quiet would hide warnings from strict
     command += ["--config-file", project / "mkdocs.yml", "--site-dir", site]
     npm.tool("live")
     runtime.ensure()

@@ -187,10 +187,11 @@ def draw(rng, fault, book, light="sky"):
         voc, isc = (0.0, 0.0) if string is None else (string.voc(), string.current(0.0))
         current = None
         if fault != "reversed-string":  # found before joining, and then nothing is joined
-            if place in cut or works is None:
-                current = 0.0
-            else:
-                current = array.currents(works.state)[0 if string is joined[0][0] else 1]
+            current = (
+                0.0
+                if place in cut or works is None
+                else array.currents(works.state)[0 if string is joined[0][0] else 1]
+            )
         exact.append((voc, isc, current))
     return _read(rng, design, book, (fault, at, sun, air, exact, works, true))
 
