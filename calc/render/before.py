@@ -63,12 +63,18 @@ class Before:
         if then == now:
             return UNCHANGED
         was = finding_pair(then, self._system)
-        figures = [("", ""), ("", "")] if was is None or pair is None else [
-            (str(was.actual), str(pair.actual)), (str(was.limit), str(pair.limit)),
-        ]
+        figures = (
+            [("", ""), ("", "")]
+            if was is None or pair is None
+            else [
+                (str(was.actual), str(pair.actual)),
+                (str(was.limit), str(pair.limit)),
+            ]
+        )
         values = ((then.actual, now.actual), (then.limit, now.limit))
         actual, limit = (
-            self._text(*texts) if _differ(*pairs) else "" for texts, pairs in zip(figures, values, strict=True)
+            self._text(*texts) if _differ(*pairs) else ""
+            for texts, pairs in zip(figures, values, strict=True)
         )
         return Was(self._verdict(then.verdict, now.verdict), actual, limit)
 

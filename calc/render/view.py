@@ -168,7 +168,7 @@ class Viewer:
             says=self.says(finding),
             pair=pair if finding.unit else None,
             sense=finding.sense,
-            bar=Markup(margin_bar(finding, words, self.system)) if pair else Markup(""),  # noqa: S704  # our own drawing
+            bar=Markup(margin_bar(finding, words, self.system)) if pair else Markup(""),  # our own drawing
             harm=words(f"harm.{finding.harm}") if finding.verdict == Verdict.FAILS else "",
             steps=tuple(self._step_link(step) for step in finding.steps),
             cites=self._cites(finding.cites),
