@@ -3,6 +3,7 @@
 import os
 import subprocess
 import time
+import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any, Protocol
@@ -108,7 +109,10 @@ def webkit() -> Iterator[Engine]:
     options.set_capability("browserName", "MiniBrowser")
     with screen() as name:
         service = WebKitService(log_output=subprocess.DEVNULL, env=os.environ | {"DISPLAY": name})
-        with closing(webdriver.WebKitGTK(options=options, service=service)) as driver:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore", DeprecationWarning)  # the driver's own way to reach its service
+            opened = webdriver.WebKitGTK(options=options, service=service)
+        with closing(opened) as driver:
             yield Driven(engines.WEBKIT, driver)
 
 

@@ -56,10 +56,10 @@ def kept_pages(site: Path, menu: list[str]) -> list[str]:
 
 
 def kept_assets(site: Path) -> list[str]:
-    """Style, scripts and drawings of the shell, the search, and the page script of the runtime."""
+    """Style, scripts and drawings of the shell, the search, and what every page needs to ask for the calculation."""
     assets = [file.relative_to(site).as_posix() for file in (site / "assets").rglob("*") if file.is_file()]
-    page_scripts = [file.relative_to(site).as_posix() for file in (site / "runtime").glob("page.*.mjs")]
-    return [*assets, *page_scripts, "search/search_index.json"]
+    scripts = [file for name in ("page", "client") for file in (site / "runtime").glob(f"{name}.*.mjs")]
+    return [*assets, *(file.relative_to(site).as_posix() for file in scripts), "search/search_index.json"]
 
 
 def entry(site: Path, name: str) -> dict[str, str | None]:

@@ -2,35 +2,45 @@
 // Python, started in this worker: from its files, or from an image of its memory. Nothing but the site's own files is asked for.
 
 import { loadPyodide } from "pyodide";
-import { failureOf } from "./failure.mjs";
 import { RUNTIME } from "./places.mjs";
 import { members, opened } from "./unpack.mjs";
 
 /** @typedef {Awaited<ReturnType<typeof loadPyodide>>} Python */
 
 /**
+ * Everything that a start needs, asked for at once, so that the program is compiled while the rest is still on its way.
  * @param {import("./store.mjs").Files} files
+ */
+export function gathered(files) {
+  const { wasm, engine, python, core } = FACTS.files;
+  const parts = {
+    program: WebAssembly.compileStreaming(files.response(wasm)),
+    script: files.module(engine),
+    library: files.bytes(python).then(opened),
+    own: files.bytes(core).then(opened),
+  };
+  for (const part of Object.values(parts)) part.catch(() => {}); // whoever waits for it is told
+  return parts;
+}
+
+/**
+ * @param {ReturnType<typeof gathered>} parts
  * @param {Uint8Array | null} image
  * @returns {Promise<Python>}
  */
-export async function boot(files, image) {
-  const { wasm, engine, python, core } = FACTS.files;
-  const library = files.bytes(python).then(opened);
-  const own = files.bytes(core).then(opened);
-  const failed = onlyThese(files.response(wasm), library);
-  const script = files.module(engine);
-  const started = Promise.all([library, own, script]).then(([, content, { default: create }]) =>
-    loadPyodide({
-      indexURL: RUNTIME.href,
-      createPyodideModule: async (settings) => roomy(await create(settings), image?.length ?? 0),
-      lockFileContents: FACTS.index,
-      packageBaseUrl: RUNTIME.href,
-      stdLibURL: new URL("library.zip", RUNTIME).href,
-      env: { PYTHONHASHSEED: "0" },
-      fsInit: async (/** @type {any} */ FS, /** @type {{ sitePackages: string }} */ { sitePackages }) => install(FS, sitePackages, content),
-      ...(image ? { _loadSnapshot: image } : { _makeSnapshot: true }),
-    }),
-  );
+export async function boot({ program, script, library, own }, image) {
+  const [{ default: create }, content] = await Promise.all([script, own, library, program]);
+  const failed = onlyThese(await program, await library);
+  const started = loadPyodide({
+    indexURL: RUNTIME.href,
+    createPyodideModule: async (settings) => roomy(await create(settings), image?.length ?? 0),
+    lockFileContents: FACTS.index,
+    packageBaseUrl: RUNTIME.href,
+    stdLibURL: new URL("library.zip", RUNTIME).href,
+    env: { PYTHONHASHSEED: "0" },
+    fsInit: async (/** @type {any} */ FS, /** @type {{ sitePackages: string }} */ { sitePackages }) => install(FS, sitePackages, content),
+    ...(image ? { _loadSnapshot: image } : { _makeSnapshot: true }),
+  });
   return Promise.race([started, failed]);
 }
 
@@ -62,27 +72,27 @@ function install(FS, place, archive) {
 }
 
 /**
- * From now on the worker fetches nothing by itself: what Python asks for is what was brought here. The program is compiled
- * from its first byte on, while everything else is fetched; of one that cannot be compiled Python would only warn, and wait
- * for ever, so that is told here.
- * @param {Promise<Response>} program
- * @param {Promise<Uint8Array<ArrayBuffer>>} library
- * @returns {Promise<never>} rejected when the program cannot be had
+ * From now on the worker fetches nothing by itself: what Python asks for is what was brought here. Of a program that cannot
+ * begin, for want of memory, Python would only warn, and wait for ever; so that is told here.
+ * @param {WebAssembly.Module} program
+ * @param {Uint8Array<ArrayBuffer>} library
+ * @returns {Promise<never>} rejected when the program cannot begin
  */
 function onlyThese(program, library) {
-  const compiled = WebAssembly.compileStreaming(program);
-  WebAssembly.instantiateStreaming = async (_, imports) => {
-    const module = await compiled;
-    return { module, instance: await WebAssembly.instantiate(module, imports) };
-  };
   globalThis.fetch = async (asked) => {
     const address = String(asked instanceof Request ? asked.url : asked);
     if (address.endsWith(".wasm")) return new Response();
-    if (address.endsWith(".zip")) return new Response(await library);
+    if (address.endsWith(".zip")) return new Response(library);
     throw new TypeError(`nothing is fetched from ${address}`);
   };
-  return compiled.then(
-    () => new Promise(() => {}),
-    (error) => Promise.reject(failureOf(error)),
-  );
+  return new Promise((_, reject) => {
+    WebAssembly.instantiateStreaming = async (_, imports) => {
+      try {
+        return { module: program, instance: await WebAssembly.instantiate(program, imports) };
+      } catch (error) {
+        reject(error);
+        throw error;
+      }
+    };
+  });
 }

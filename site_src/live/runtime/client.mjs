@@ -47,5 +47,8 @@ export async function ask(request) {
 /** End the calculation and free its memory; a later question starts it again. */
 export const stop = () => turns.stop();
 
-/** How often the calculation was started on this page; what it remembers of earlier answers is lost with each start. */
+/**
+ * In which life of the worker the page is. A page that took over an answer of an earlier life may not build on it: what the
+ * worker remembers of its answers is lost with it, or comes from another page with the image.
+ */
 export const life = () => turns.life;

@@ -53,13 +53,13 @@ export async function keepForOffline(onProgress = () => {}) {
   const store = await openStore();
   if (!store || !navigator.serviceWorker) throw new Failure("no-storage");
   void navigator.storage?.persist?.().catch(() => false);
-  const { active } = await soon(navigator.serviceWorker.ready);
   const left = await lacking(store);
   const total = wire(left);
   let done = 0;
   for (const file of left) {
     await kept(store, file, (bytes) => onProgress(Math.min((done += bytes), total), total));
   }
+  const { active } = await soon(navigator.serviceWorker.ready); // not ready where it could not keep the pages
   active?.postMessage({ keep: location.href });
 }
 
@@ -120,6 +120,6 @@ async function kept(store, file, count) {
 function soon(promise) {
   return Promise.race([
     promise,
-    new Promise((_, reject) => setTimeout(() => reject(new Failure("no-storage", "no service worker")), WAIT_MS)),
+    new Promise((_, reject) => setTimeout(() => reject(new Failure("storage-full", "no service worker")), WAIT_MS)),
   ]);
 }

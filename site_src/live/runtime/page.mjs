@@ -5,12 +5,17 @@ import { HOME } from "./places.mjs";
 
 const REST_MS = 3000;
 
-function register() {
-  navigator.serviceWorker.register(new URL("sw.js", HOME), { scope: HOME.pathname, updateViaCache: "none" }).catch(() => {});
+async function register() {
+  const { serviceWorker } = navigator;
+  const watched = serviceWorker.controller !== null;
+  await serviceWorker.register(new URL("sw.js", HOME), { scope: HOME.pathname, updateViaCache: "none" });
+  const { active } = await serviceWorker.ready;
+  if (!watched) active?.postMessage({ keep: location.href }); // it came when the page was already there
 }
 
 if ("serviceWorker" in navigator) {
-  const later = () => ("requestIdleCallback" in window ? requestIdleCallback(register, { timeout: REST_MS }) : setTimeout(register, REST_MS));
+  const quietly = () => void register().catch(() => {});
+  const later = () => ("requestIdleCallback" in window ? requestIdleCallback(quietly, { timeout: REST_MS }) : setTimeout(quietly, REST_MS));
   if (document.readyState === "complete") later();
   else addEventListener("load", later, { once: true });
 }

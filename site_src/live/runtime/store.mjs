@@ -27,6 +27,8 @@ export class Files {
     this.store = store;
     this.count = count;
     this.anew = anew;
+    /** A file that ended too early, if one did. @type {string | null} */
+    this.short = null;
     /** What arrived and is to be kept, once the calculation runs. @type {(() => Promise<void>)[]} */
     this.arrived = [];
   }
@@ -64,8 +66,9 @@ export class Files {
   async module(file) {
     const address = new URL(file.name, RUNTIME).href;
     try {
+      const kept = await this.store?.match(address).catch(() => undefined);
       const module = await import(address);
-      this.count(file.name, file.bytes);
+      if (!kept) this.count(file.name, file.bytes);
       return module;
     } catch (error) {
       await this.bytes(file); // tells what is wrong with the file, if it is that
@@ -110,8 +113,9 @@ export class Files {
         this.count(file.name, part.value.length);
       }
     } catch {
-      return; // whoever uses the response meets the same error
+      // whoever uses the response meets the same error
     }
+    if (bytes !== file.bytes) this.short = file.name;
     if (bytes !== file.bytes || !this.store) return;
     const { store } = this;
     const headers = { "Content-Type": copy.headers.get("Content-Type") ?? "application/octet-stream" };

@@ -46,7 +46,7 @@ const fresh = new NetworkFirst({ cacheName: pages, networkTimeoutSeconds: PATIEN
 
 registerRoute(
   ({ url }) => inside(url) && below(url).startsWith("runtime/"),
-  async ({ request }) => (await (await caches.open(runtime)).match(request.url)) ?? fetch(request),
+  async ({ request }) => (await (await caches.open(runtime)).match(request.url)) ?? (await matchPrecache(request.url)) ?? fetch(request),
 );
 registerRoute(({ url, request }) => inside(url) && (request.mode === "navigate" || !hashed.test(below(url))), fresh);
 precacheAndRoute(SITE.shell);

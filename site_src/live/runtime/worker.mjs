@@ -1,25 +1,15 @@
 // @ts-check
 // The worker that hosts the calculation: it starts it, answers one request at a time, and keeps what makes the next start fast.
 
-import { boot } from "./boot.mjs";
-import { failureOf } from "./failure.mjs";
+import { boot, gathered } from "./boot.mjs";
+import { Failure, failureOf } from "./failure.mjs";
 import { dropImages, keepImage, keptImage } from "./image.mjs";
 import { Files, openStore } from "./store.mjs";
 
 /** After something went wrong, nothing that was kept is trusted. */
 const ANEW = self.name === "anew";
-const QUIET = 1000;
-/** Worked out before the image is made, so that all a design needs is loaded in it; it is nobody's own design. */
-const FIRST = `[module]
-voc = "22.4 V"
-isc = "6.3 A"
-vmp = "18.2 V"
-imp = "6.04 A"
-
-[array]
-modules_in_series = 1
-strings_in_parallel = 4
-`;
+/** So long without a question, the reader looks at what is there, and keeping disturbs nobody. */
+const QUIET_MS = 1200;
 
 /** @param {Record<string, unknown>} message */
 const tell = (message) => postMessage(message);
@@ -29,59 +19,62 @@ const count = (name, bytes) => tell({ kind: "bytes", name, bytes });
 
 /** @type {(request: string) => string} */
 let door;
+let quiet = 0;
+/** @type {(() => Promise<void>) | null} */
+let keeping = null;
 
-/** @type {(value?: unknown) => void} */
-let answered = () => {};
-const firstAnswer = new Promise((resolve) => (answered = resolve));
-/** Keeping waits for the first answer, or for a moment without a request. */
-const afterwards = () => Promise.race([firstAnswer, new Promise((resolve) => setTimeout(resolve, QUIET))]);
-
-async function start() {
-  const store = await openStore();
+/** @param {Files} files */
+async function start(files) {
+  const parts = gathered(files);
   if (ANEW) await dropImages();
   const image = ANEW ? null : await keptImage(FACTS.build);
-  if (image && (await woken(store, image))) return;
-  const files = new Files(store, count, ANEW);
+  if (image && (await woken(files, parts, image))) return;
   tell({ kind: "stage", stage: "starting" });
-  const python = await boot(files, null);
+  const python = await boot(parts, null);
   tell({ kind: "stage", stage: "loading" });
   const bridge = python.pyimport("calc.bridge");
   bridge.start();
-  bridge.answer(JSON.stringify({ base: FIRST }));
-  const made = imageOf(python);
-  door = bridge.answer;
-  tell({ kind: "ready", image: false });
-  await afterwards();
-  await files.keep();
-  if (made) await keepImage(FACTS.build, made);
-  tell({ kind: "kept", image: Boolean(made) });
+  ready(bridge, files, python);
 }
 
 /**
- * Wake the image, if that can be done.
- * @param {Cache | null} store
+ * Wake the image, if that can be done; what was gathered for it serves the ordinary start as well.
+ * @param {Files} files
+ * @param {ReturnType<typeof gathered>} parts
  * @param {Uint8Array<ArrayBuffer>} image
  */
-async function woken(store, image) {
+async function woken(files, parts, image) {
   tell({ kind: "stage", stage: "waking" });
-  const files = new Files(store, count, false);
   try {
-    const python = await boot(files, image);
-    door = python.pyimport("calc.bridge").answer;
+    const python = await boot(parts, image);
+    ready(python.pyimport("calc.bridge"), files, null);
+    return true;
   } catch (error) {
     console.debug("the kept image is not used:", error);
     await dropImages();
     return false;
   }
-  tell({ kind: "ready", image: true });
-  await afterwards();
-  await files.keep();
-  tell({ kind: "kept", image: true });
-  return true;
 }
 
 /**
- * The image of the memory as it is now; where it cannot be made, starts stay ordinary.
+ * @param {any} bridge
+ * @param {Files} files
+ * @param {import("./boot.mjs").Python | null} imaged what an image is to be made of
+ */
+function ready(bridge, files, imaged) {
+  door = bridge.answer;
+  keeping = async () => {
+    const image = imaged && imageOf(imaged);
+    await files.keep();
+    if (image) await keepImage(FACTS.build, image);
+    tell({ kind: "kept" });
+  };
+  tell({ kind: "ready" });
+}
+
+/**
+ * The image of the memory as it is now, after the first answers: all that they needed is loaded in it. It holds what the
+ * reader asked, on the reader's own device, as the browser's history does. Where it cannot be made, starts stay ordinary.
  * @param {import("./boot.mjs").Python} python
  * @returns {Uint8Array<ArrayBuffer> | null}
  */
@@ -104,8 +97,14 @@ addEventListener("message", ({ data }) => {
     tell({ kind: "answer", id: data.id, text: door(data.request) });
   } catch (error) {
     giveUp(error);
+    return;
   }
-  answered();
+  clearTimeout(quiet);
+  quiet = setTimeout(() => {
+    void keeping?.();
+    keeping = null;
+  }, QUIET_MS);
 });
 
-void start().catch(giveUp);
+const files = new Files(await openStore(), count, ANEW);
+start(files).catch((error) => giveUp(files.short ? new Failure("truncated", files.short) : error));
