@@ -28,6 +28,8 @@ if (data) {
   /** @type {Record<string, string>} */
   let differs = {};
   let telling = 0;
+  /** The design came from the address, which may tell it in other words; putting them right is no step of the reader's. */
+  let heard = false;
 
   const question = () => ({
     base: history.now.base,
@@ -66,8 +68,9 @@ if (data) {
     return answer.ok;
   });
 
-  /** @param {Partial<import("./work.mjs").Manner>} manner */
+  /** @param {Partial<import("./work.mjs").Manner> & {heard?: boolean}} manner */
   const again = async (manner) => {
+    heard &&= manner.heard ?? false;
     buttons();
     if (await begin()) work.wanted(manner);
   };
@@ -105,7 +108,8 @@ if (data) {
     const text = told();
     const now = readAddress(location.hash) ? location.hash.slice(1) : "";
     if (text === now) return;
-    window.history.pushState(null, "", text ? `#${text}` : location.pathname + location.search);
+    const step = heard ? "replaceState" : "pushState";
+    window.history[step](null, "", text ? `#${text}` : location.pathname + location.search);
   }
 
   function told() {
@@ -124,6 +128,7 @@ if (data) {
     const address = readAddress(location.hash);
     if (!address && (atStart || location.hash)) return; // a place on the page, or nothing at all
     if (address?.units) units(address.units === "metric" ? "metric" : "us");
+    heard = true;
     bench.take(address?.pinned);
     history.take(bench.layoutOf(address ?? { from: null, set: {} }));
     const box = /** @type {HTMLDetailsElement | null} */ (document.getElementById("bench-box"));

@@ -138,6 +138,19 @@ def test_back_and_forward(page, address):
     assert page.url == address
 
 
+def test_back_from_a_link_in_other_words(page, address):
+    """An address that tells its design in other words than the page would is put right, and does not hold its reader."""
+    page.goto(address)
+    page.goto(
+        address + TUNNEL + "#array.strings_in_parallel=4&array.modules_in_series=3&site.coldest=-30%20%20degC"
+    )
+
+    told(page, "#site.coldest=-30 degC&array.modules_in_series=3")
+    page.go_back()
+
+    assert page.url == address
+
+
 def test_a_link_within_the_page_keeps_the_design(page, address):
     """Following a number to its working leaves the address telling the design."""
     visit(page, address + TUNNEL)
