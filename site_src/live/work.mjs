@@ -24,6 +24,8 @@ const PARTS = [
 ];
 /** How long somebody who types may pause before what cannot be read is called a problem, in milliseconds. */
 const PATIENCE = 1200;
+/** How long the rest of the page waits at most for the verdicts to be painted, in milliseconds. */
+const LONGEST_FRAME = 50;
 
 export class Work {
   /**
@@ -76,15 +78,19 @@ export class Work {
 
   /** @param {Manner} manner */
   async turn(manner) {
+    let painted = Promise.resolve();
     for (const [place, parts] of this.parts.entries()) {
-      const answer = await this.put({ parts });
+      const [answer] = await Promise.all([this.put({ parts }), painted]);
       if (this.waiting && place > 0) return; // a newer change: only its verdicts and its form count
       if (!answer.ok) {
         if (!this.waiting) this.wrong(answer, manner);
         return;
       }
       this.show(answer);
-      if (place === 0) this.told.answered(answer, manner);
+      if (place === 0) {
+        this.told.answered(answer, manner);
+        painted = frame();
+      }
       if (this.waiting) return;
     }
     this.told.painted();
@@ -135,4 +141,14 @@ export class Work {
     if (manner.typing && !manner.settled) this.patience = window.setTimeout(tell, PATIENCE);
     else tell();
   }
+}
+
+/** Resolves once the page is painted, so that the rest never holds up the verdicts; a page that nobody sees is not painted. */
+function frame() {
+  return /** @type {Promise<void>} */ (
+    new Promise((resolve) => {
+      setTimeout(resolve, LONGEST_FRAME);
+      if (!document.hidden) requestAnimationFrame(() => setTimeout(resolve));
+    })
+  );
 }
