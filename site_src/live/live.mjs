@@ -100,6 +100,7 @@ if (data) {
       }
     }
     one("bench-bar").hidden = false;
+    document.documentElement.dataset.live = "changed"; // room below what has the keyboard
     bench.show(history.now);
   }
 

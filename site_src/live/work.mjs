@@ -147,8 +147,9 @@ export class Work {
 function frame() {
   return /** @type {Promise<void>} */ (
     new Promise((resolve) => {
+      if (document.hidden) return resolve();
       setTimeout(resolve, LONGEST_FRAME);
-      if (!document.hidden) requestAnimationFrame(() => setTimeout(resolve));
+      requestAnimationFrame(() => setTimeout(resolve));
     })
   );
 }
