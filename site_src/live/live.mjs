@@ -134,7 +134,7 @@ if (data) {
     history.take(bench.layoutOf(address ?? { from: null, set: {} }));
     const box = /** @type {HTMLDetailsElement | null} */ (document.getElementById("bench-box"));
     if (box) box.open = true;
-    void again({ settled: true });
+    void again({ settled: true, heard: true });
   }
 
   /** @param {string} wanted */
