@@ -22,8 +22,11 @@ WORKER = re.compile(r"assets/javascripts/workers/search\.\w+\.min\.js$")
 
 
 def style() -> str:
-    """The sheets of ``styles/`` in the order of their names, then the drawings' own, without comments and indents."""
-    sheets = [*sorted((SOURCES / "styles").glob("*.css")), DRAWINGS]
+    """The sheets of ``styles/`` in the order of their numbers, then the drawings' own, without comments and indents."""
+    sheets = [
+        *sorted((SOURCES / "styles").glob("*.css"), key=lambda sheet: int(sheet.name.partition("-")[0])),
+        DRAWINGS,
+    ]
     text = "\n".join(sheet.read_text("utf-8") for sheet in sheets)
     text = re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL)
     return re.sub(r"\s*\n\s*", "\n", text).strip() + "\n"

@@ -263,7 +263,9 @@ def test_ticks_are_round_and_few(most, steps):
 @given(st.lists(st.tuples(st.floats(0, 300), st.floats(0, 300)), max_size=30))
 def test_thinned_curves_pass_every_place(places):
     """The first and last place stay, and none that is left out lies beside the line that is drawn."""
-    places = [(across, up) for across, up in places]  # each a thing of its own, so that equal ones can be told apart
+    places = [
+        (across, up) for across, up in places
+    ]  # each a thing of its own, so that equal ones can be told apart
     kept = thinned(places)
 
     assert kept[:1] == places[:1]
