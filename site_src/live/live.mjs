@@ -207,6 +207,11 @@ if (data) {
       await later.all();
       window.print();
     },
+    "print-work": async () => {
+      await later.all();
+      document.documentElement.dataset.printing = "work";
+      window.print();
+    },
     keep: () => void offline.keep(),
     pin: () => {
       bench.pin(history.now, differs);
@@ -249,6 +254,7 @@ if (data) {
       field.value = ""; // so that the same file can be opened again
     }
   });
+  addEventListener("afterprint", () => delete document.documentElement.dataset.printing);
   addEventListener("popstate", () => listen(false));
   addEventListener("hashchange", () => setTimeout(tellAgain));
   units(system === "metric" ? "metric" : "us");
