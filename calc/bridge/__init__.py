@@ -10,7 +10,7 @@ way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to c
 controls, findings and quantities of a lesson's figure), ``opened`` (the base is a file that was just chosen), ``file``
 and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the answer that the page took
 over last, or ``start`` when it stands as it was built). An answer brings only what is new to the page: whole
-``fragments`` by name, and single ``pieces`` by their id.
+``fragments`` by name, and single ``pieces`` by their id. ``prove`` alone asks for a part of the self-check.
 """
 
 import json
@@ -47,13 +47,23 @@ def start() -> str:
 
 def answer(request: str) -> str:
     """Answer one request; whatever is wrong with the reader's input comes back as problems."""
-    turn = Turn(json.loads(request))
+    asked = json.loads(request)
+    if "prove" in asked:
+        return json.dumps(_proved(asked["prove"]), ensure_ascii=False)
+    turn = Turn(asked)
     answered, parts = _refused(turn) if turn.refused else _answered(turn)
     there = _built(turn, parts) if turn.have == START else _SENT.there(turn.have)
     return json.dumps({**answered, **_SENT.news(there, parts)}, ensure_ascii=False, allow_nan=False)
 
 
 _SENT = Sent()
+
+
+def _proved(asked: Plain) -> Plain:
+    """The self-check, whose modules no report needs."""
+    from calc.bridge.proved import proved
+
+    return proved(asked)
 
 
 def _answered(turn: Turn) -> tuple[Plain, Parts]:

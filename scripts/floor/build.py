@@ -1,12 +1,14 @@
 """The site, built strictly: a warning of the build is a failure."""
 
+import os
 import time
 from pathlib import Path
 
 from floor import ROOT, TOOLS, alone, npm, run, runtime, say
 from floor.environment import PYTHON, variables
 
-SITE = ROOT / "site"
+SITE = Path(os.environ.get("ARRAYBOOK_SITE", ROOT / "site"))
+"""Where the site is built and tested; a second checkout of one tool folder may want another place."""
 
 
 def build(project: Path = ROOT, site: Path = SITE) -> float:

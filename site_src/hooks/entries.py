@@ -3,11 +3,12 @@
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import count, groupby
 
 from library import ROOT
 from sheets import unit_label
 
+from calc.bridge.proved import result
 from calc.model.symbols import SYMBOLS
 from calc.proof import ProofRow, cases
 from calc.read.fields import FIELDS, Field
@@ -73,8 +74,9 @@ class FieldSection:
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One published figure beside ours."""
+    """One published figure beside ours; ``mark`` tells its place in its file of cases."""
 
+    mark: str
     what: str
     printed: str
     ours: str
@@ -160,17 +162,25 @@ def _wanted(field: Field, words: Words) -> str:
     return f"{wanted}; {words('page.wanted.usual', low=low, high=high)}"
 
 
+def case_files() -> dict[str, str]:
+    """The files of published cases by name, in their order."""
+    files = sorted((ROOT / "tests" / "published").glob("*.toml"))
+    return {file.stem: file.read_text("utf-8") for file in files}
+
+
 def proof_files(book: RuleBook, words: Words) -> Iterator[ProofFile]:
     """Every file of published cases, with its figures beside ours."""
-    for file in sorted((ROOT / "tests" / "published").glob("*.toml")):
-        text = file.read_text("utf-8")
+    for stem, text in case_files().items():
         intro = text.partition("\n")[0].removeprefix("#").strip()
-        found = tuple(_case(name.partition(": ")[2], rows, book, words) for name, rows in cases(text, book))
-        title = words.find(f"page.published.{file.stem}") or file.stem.replace("-", " ").capitalize()
-        yield ProofFile(title, f"published-{file.stem}", intro, found)
+        marks = (f"{stem}.{number}" for number in count())
+        found = tuple(
+            _case(name.partition(": ")[2], rows, marks, book, words) for name, rows in cases(text, book)
+        )
+        title = words.find(f"page.published.{stem}") or stem.replace("-", " ").capitalize()
+        yield ProofFile(title, f"published-{stem}", intro, found)
 
 
-def _case(name: str, rows: list[ProofRow], book: RuleBook, words: Words) -> Case:
+def _case(name: str, rows: list[ProofRow], marks: Iterator[str], book: RuleBook, words: Words) -> Case:
     agree = sum(row.agrees for row in rows if not row.must_differ)
     differ = sum(row.must_differ for row in rows)
     counts = [f"{agree} agree" if agree != 1 else "agrees"] if agree else []
@@ -185,7 +195,10 @@ def _case(name: str, rows: list[ProofRow], book: RuleBook, words: Words) -> Case
             for key in dict.fromkeys(_table(row.what, book) for row in rows)
             if key
         ),
-        rows=tuple(Figure(_what(row.what, book, words), row.printed, row.ours, _result(row)) for row in rows),
+        rows=tuple(
+            Figure(next(marks), _what(row.what, book, words), row.printed, row.ours, result(row, words))
+            for row in rows
+        ),
         notes=tuple(dict.fromkeys(row.note for row in rows if row.note)),
     )
 
@@ -207,9 +220,3 @@ def _what(what: str, book: RuleBook, words: Words) -> str:
         return what
     meaning = words(f"symbol.{MEANINGS[key]}")
     return f"{meaning} ({part.partition('.')[2]})" if part else meaning
-
-
-def _result(row: ProofRow) -> str:
-    if row.must_differ:
-        return "the printed one is wrong; ours differs" if row.agrees else "OURS MUST NOT AGREE"
-    return "agrees" if row.agrees else "DOES NOT AGREE"

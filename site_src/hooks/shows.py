@@ -6,7 +6,7 @@ from functools import cache
 from itertools import groupby
 from pathlib import Path
 
-from entries import assumption_rows, field_sections, proof_files, symbol_rows
+from entries import assumption_rows, case_files, field_sections, proof_files, symbol_rows
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined
 from library import load_reports
 from methods import chapters
@@ -15,6 +15,7 @@ from mkdocs.structure.pages import Page
 from sheets import sheets
 
 from calc import Verdict, load_book
+from calc.bridge.proved import digest
 from calc.render.anchors import slug
 from calc.render.as_html import TEMPLATES
 from calc.render.catalogue import load_words
@@ -22,6 +23,9 @@ from calc.render.view import MARKS
 
 EXAMPLE = "designs/high-tunnel.md"
 REGISTERS = Path(__file__).resolve().parents[1] / "registers"
+SAID = ("start", "again", "starting", "working", "stopped", "stopped-bad", "good", "bad", "same", "other")
+"""What the self-check may say, with the names of values left as written: the page sets them in."""
+AS_WRITTEN = {name: f"{{{name}}}" for name in ("done", "all", "bad", "figures", "designs")}
 STANDINGS = ("seen in print", "computed", "from memory", "common practice", "our own choice")
 
 
@@ -127,6 +131,19 @@ def published(page: Page, files: Files) -> Iterator[Block]:
         yield Block(_html("published.html", cases=file.cases, intro=file.intro), file.title, file.anchor)
 
 
+def proof(page: Page, files: Files) -> Iterator[Block]:
+    """The self-check: what the reader's own device is to work out again, with what it is to be compared with."""
+    words = load_words()
+    worked = [one for one in load_reports().values() if not one.hidden and not one.lesson]
+    designs = [(one, digest(one.file)) for one in worked]
+    data = {
+        "cases": case_files(),
+        "designs": {one.name: one.file for one, _ in designs},
+        "words": {key: words(f"proof.self.{key}", **AS_WRITTEN) for key in SAID},
+    }
+    yield Block(_html("proof.html", designs=designs, data=data), words("proof.self.title"), "self-check")
+
+
 def sources(page: Page, files: Files) -> Iterator[Block]:
     """The bibliography."""
     found = sorted(load_book().sources.values(), key=lambda source: source.title.lower())
@@ -152,6 +169,7 @@ SHOWS: Mapping[str, Show] = {
         tables,
         assumptions,
         coverage,
+        proof,
         published,
         sources,
         fields,
