@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from calc.derive.drop import resistance_and_drop
-from calc.derive.parts import run_part, runs_carrying
+from calc.derive.parts import run_part
 from calc.derive.sizes import AWG, awg_sizes, equivalent_awg, split_size
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
@@ -49,6 +49,8 @@ METHODS = (
 
 LARGEST_CURRENT = {"string": "current_max_string_A", "array": "current_max_array_A"}
 HOT_CURRENT = {"string": "imp_hot_string_A", "array": "imp_hot_array_A"}
+CARRIED = ("string", "array", "battery")
+"""What runs carry, in the order in which they are worked out."""
 IN_CONDUIT = ("conduit", "buried", "roof conduit")
 
 
@@ -66,10 +68,10 @@ class Installed:
 
 
 def run(trace: Trace, name: str, carries: str) -> None:
-    """Work out one run: current, ampacity, least size, resistance, drop (out and back) and loss.
+    """Work out what one run carries, its ampacity and its least size.
 
     Cites:
-        690.8(B), 110.14(C), 310.15, Chapter 9 Table 8
+        690.8(B), 110.14(C), 310.15
     """
     part = run_part(name)
     carried = trace.find(LARGEST_CURRENT[carries]) if carries in LARGEST_CURRENT else _output(trace)
@@ -80,8 +82,18 @@ def run(trace: Trace, name: str, carries: str) -> None:
     installed = _installed(trace, part)
     _ampacity(trace, installed, largest)
     _least(trace, installed, largest, design)
-    hot = trace.find(HOT_CURRENT[carries]) if carries in HOT_CURRENT else carried
-    resistance_and_drop(trace, part, installed.material, carries, hot)
+
+
+def lost(trace: Trace, name: str, carries: str) -> None:
+    """Work out one run's resistance, drop (out and back) and loss.
+
+    Cites:
+        Chapter 9 Table 8
+    """
+    part = run_part(name)
+    material = str(trace.value(part + "material", general="run.material").value)
+    hot = trace.find(HOT_CURRENT[carries]) if carries in HOT_CURRENT else _output(trace)
+    resistance_and_drop(trace, part, material, carries, hot)
 
 
 def _output(trace: Trace) -> Quantity:
@@ -205,10 +217,3 @@ def _least(trace: Trace, laid: Installed, largest: Quantity, design: Quantity) -
 
 def _first(sizes: tuple[str, ...], enough: Callable[[str], bool]) -> str | None:
     return next((size for size in sizes if enough(size)), None)
-
-
-def runs(trace: Trace) -> None:
-    """Work out every run, those of the strings first, then the array's, then the battery's."""
-    for carries in ("string", "array", "battery"):
-        for name in runs_carrying(trace.design, carries):
-            run(trace, name, carries)

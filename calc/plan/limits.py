@@ -2,16 +2,18 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from math import ceil, floor
 from typing import Any
 
-from calc.assess import CORE, assess
+from calc.assess import CORE
 from calc.derive.parts import run_part
 from calc.model.assessment import Assessment, Finding, Verdict
 from calc.model.design import Design, Given
 from calc.model.fields import FIELDS, Field
 from calc.model.layouts import ALWAYS, ASKS, NEVER, SOLVED, Key, Limit, LimitReport
 from calc.model.units import rounded
-from calc.plan.searching import failing, key_of, last_passing
+from calc.plan.again import Again
+from calc.plan.searching import Sight, failing, key_of, last_by_room, sight
 from calc.plan.sizing import Sizing
 from calc.tables import RuleBook
 
@@ -65,7 +67,7 @@ class Quest:
         return finding.id in self.also or self.owns(finding)
 
 
-def limits_of(design: Design, book: RuleBook) -> LimitReport:
+def limits_of(design: Design, book: RuleBook, again: Again | None = None) -> LimitReport:
     """How far does each input stretch before another limit is passed?
 
     Each is moved step by step, all others as they are, and the whole check is run at every step tried: found are the
@@ -78,12 +80,13 @@ def limits_of(design: Design, book: RuleBook) -> LimitReport:
     Args:
         design: as read. With unlike strings no counts are solved for.
         book: tables and assumptions.
+        again: where the design is checked again and again by others too.
 
     Refuses nothing: a limit that lacks input says which.
     """
-    solver = Solver(design, book)
+    solver = Solver(design, again or Again(design, book))
     found = [solver.solve(quest) for quest in _quests(design, solver.now)]
-    sizing = Sizing(design, book)
+    sizing = Sizing(solver.again)
     found += [_least_size(sizing, name) for name in design.runs]
     return LimitReport(CORE, book.id, book.hash, design, tuple(found), unlike=bool(design.strings))
 
@@ -132,18 +135,20 @@ class Solver:
     """Solves for limits of one design; remembers what was assessed."""
 
     design: Design
-    book: RuleBook
-    now: Assessment = field(init=False)
+    again: Again
     _known: dict[tuple[str, int], Assessment] = field(default_factory=dict)
 
-    def __post_init__(self) -> None:
-        """Assess the design as it is."""
-        self.now = assess(self.design, self.book)
+    @property
+    def now(self) -> Assessment:
+        """The assessment of the design as it is."""
+        return self.again.now
 
     def at(self, path: str, step: int) -> Assessment:
         """The whole assessment with the input at ``path`` at so many steps."""
         if (path, step) not in self._known:
-            self._known[path, step] = assess(self.design.changed({path: stepped(path, step)}), self.book)
+            given, own = stepped(path, step), self.design.values.get(path)
+            same = own is not None and (own.value, own.unit) == (given.value, given.unit)
+            self._known[path, step] = self.now if same else self.again.after({path: given})
         return self._known[path, step]
 
     def bounds(self, quest: Quest) -> tuple[int, int]:
@@ -166,10 +171,17 @@ class Solver:
         needs, answered = self._asked(quest, easiest)
         if needs and not answered:
             return self._limit(quest, ASKS, needs=needs)
-        hopeless = self._hopeless(quest, easiest, self.at(quest.path, hard))
+        hopeless = self._hopeless(quest, easiest, hard)
         if hopeless:
             return self._limit(quest, NEVER, because=hopeless[0], fails_at=value_at(quest.path, easy))
-        away = last_passing(lambda by: not self.broken(quest, easy + sign * by), 0, abs(hard - easy))
+        near = self._near(quest)
+        away = last_by_room(
+            lambda by: self._sight(quest, easy + sign * by),
+            0,
+            abs(hard - easy),
+            None if near is None else sign * (near - easy),
+            costly=quest.path == STRINGS,
+        )
         place = easy + sign * away
         there = self.at(quest.path, place)
         needs, _ = self._asked(quest, there)
@@ -182,17 +194,30 @@ class Solver:
         beyond = value_at(quest.path, place + sign)
         return replace(found, outcome=SOLVED, fails_at=beyond, because=because)
 
-    @staticmethod
-    def _hopeless(quest: Quest, easiest: Assessment, hardest: Assessment) -> list[Key]:
+    def _hopeless(self, quest: Quest, easiest: Assessment, hard: int) -> list[Key]:
         """Own findings that fail even at the easiest value, but for those that the input does not move at all."""
-        ends = {key_of(one): (one.actual, one.limit) for one in hardest.findings}
-        return [
-            key_of(one)
-            for one in easiest.findings
-            if quest.owns(one)
-            and one.verdict is Verdict.FAILS
-            and ends.get(key_of(one)) != (one.actual, one.limit)
-        ]
+        fails = [one for one in easiest.findings if quest.owns(one) and one.verdict is Verdict.FAILS]
+        if not fails:
+            return []
+        ends = {key_of(one): (one.actual, one.limit) for one in self.at(quest.path, hard).findings}
+        return [key_of(one) for one in fails if ends.get(key_of(one)) != (one.actual, one.limit)]
+
+    def _near(self, quest: Quest) -> int | None:
+        """The step at or next to the design's own value, where the limit is looked for first."""
+        now = self._now(quest)
+        if not isinstance(now, (int, float)):
+            return None
+        steps = now * STEPS_IN[field_at(quest.path).unit]
+        return floor(steps) if quest.most else ceil(steps)
+
+    def _sight(self, quest: Quest, step: int) -> Sight:
+        """What is seen at a step, of the limits that the easiest one would keep."""
+        easiest = set(failing(self.at(quest.path, self.bounds(quest)[0])))
+        return sight(
+            self.at(quest.path, step),
+            self.broken(quest, step),
+            lambda key: key not in easiest and (not quest.alone or key[0] in quest.own),
+        )
 
     def broken(self, quest: Quest, step: int) -> list[Key]:
         """What fails at a step that the easiest one would mend."""
@@ -213,10 +238,13 @@ class Solver:
         return next(values, otherwise)
 
     def _limit(self, quest: Quest, outcome: str, **more: Any) -> Limit:
-        temperature = {COLDEST: "coldest", HOTTEST: "hottest"}.get(quest.path)
-        now = self._effective(temperature, 0.0) if temperature else self.design.number(quest.path)
-        unit = field_at(quest.path).unit
+        unit, now = field_at(quest.path).unit, self._now(quest)
         return Limit(quest.code, quest.run, quest.path, unit, quest.most, outcome, now=now, **more)
+
+    def _now(self, quest: Quest) -> float | None:
+        """The input's value as the check took it; None where it has none."""
+        temperature = {COLDEST: "coldest", HOTTEST: "hottest"}.get(quest.path)
+        return self._effective(temperature, 0.0) if temperature else self.design.number(quest.path)
 
 
 def _least_size(sizing: Sizing, name: str) -> Limit:
@@ -234,7 +262,7 @@ def _least_size(sizing: Sizing, name: str) -> Limit:
         unit="size",
         most=False,
         outcome=SOLVED if found.smaller else ALWAYS,
-        now=sizing.design.text(path),
+        now=sizing.again.design.text(path),
         value=found.size,
         fails_at=found.smaller,
         because=found.because,

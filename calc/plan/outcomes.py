@@ -1,11 +1,12 @@
 """What each layout brings: the shortest day, and what one fault or one shadow leaves."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 
 from calc.model.assessment import Unknown
+from calc.model.day import DayReport
 from calc.model.design import Design
-from calc.model.faults import FaultCase, FaultLayout
+from calc.model.faults import FaultCase, FaultLayout, FaultReport
 from calc.model.units import rounded
 from calc.physics.curve import FitError
 from calc.physics.day import charging
@@ -51,14 +52,20 @@ class Days:
     no_curve: bool = False
 
 
-def shortest_day(design: Design, book: RuleBook, shapes: Iterable[Shape]) -> Days:
+def shortest_day(
+    design: Design, book: RuleBook, shapes: Collection[Shape], day: DayReport | None = None
+) -> Days:
     """When does each shape begin to charge on the shortest day, and how much does it bring?
 
     Args:
         design: as read; its own runs count.
         book: tables and assumptions.
         shapes: modules in series and strings; (0, 0) is the design as it is.
+        day: the design's day, where it is worked out already.
     """
+    known = {} if day is None else _from_day(day)
+    if day is not None and (day.needs or day.reason or known.keys() >= set(shapes)):
+        return Days(known, needs=day.needs, no_curve=bool(day.reason))
     try:
         _, found = inputs(design, book)
     except FitError:
@@ -66,12 +73,24 @@ def shortest_day(design: Design, book: RuleBook, shapes: Iterable[Shape]) -> Day
     if isinstance(found, Unknown):
         return Days({}, needs=found.paths)
     sun = found.day(*found.key_date(SHORTEST))
-    brings = {}
+    brings = known
     for shape in shapes:
+        if shape in known:
+            continue
         taken = charging(sun, found.array(*shape), found.controller, found.battery)
         begins = rounded(taken.spans[0][0]) if taken.spans else None
         brings[shape] = Brings(begins, rounded(taken.energy_Wh))
     return Days(brings)
+
+
+def _from_day(day: DayReport) -> dict[Shape, Brings]:
+    """What a report on the day says about the shortest one, by shape."""
+    return {
+        (one.series, one.parallel): Brings(taken.begins_h, taken.energy_Wh)
+        for one in day.layouts
+        for taken in one.days
+        if taken.day == SHORTEST
+    }
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,15 +101,19 @@ class Faults:
     needs: tuple[str, ...] = ()
 
 
-def what_faults_leave(design: Design, book: RuleBook, shapes: Iterable[Shape]) -> Faults:
+def what_faults_leave(
+    design: Design, book: RuleBook, shapes: Iterable[Shape], known: FaultReport | None = None
+) -> Faults:
     """What do the worst fault and half a module in the dark leave of each shape's power?
 
-    A report on faults covers the other shapes of as many modules too, so few are needed.
+    A report on faults covers the other shapes of as many modules too, so few are needed: the design's own, if it is
+    ``known`` already, may do.
     """
     found: dict[Shape, FaultLayout] = {}
     for shape in shapes:
         if shape not in found:
-            report = faults_of(design.changed(joined(shape)), book)
+            report = known or faults_of(design.changed(joined(shape)), book)
+            known = None
             if report.needs or report.reason:
                 return Faults({}, report.needs)
             found |= {(one.series, one.parallel): one for one in report.layouts}

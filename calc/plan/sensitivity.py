@@ -3,13 +3,14 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
-from calc.assess import CORE, assess
+from calc.assess import CORE
 from calc.derive.parts import run_part
 from calc.model.assessment import Assessment, Value
 from calc.model.design import Design, Given
 from calc.model.layouts import Key, Move, MoveReport
 from calc.model.units import convert, rounded
-from calc.plan.searching import failing, last_passing
+from calc.plan.again import Again
+from calc.plan.searching import Sight, failing, last_by_room, sight
 from calc.tables import Cell, RuleBook
 
 STEPS = 20
@@ -62,7 +63,7 @@ class Mover:
         return Given(number, value.unit, f"{number:.10g} {value.unit}".strip())
 
 
-def sensitivity_of(design: Design, book: RuleBook) -> MoveReport:
+def sensitivity_of(design: Design, book: RuleBook, again: Again | None = None) -> MoveReport:
     """Which input, if it is not as stated, makes another limit fail first?
 
     Each input that was given (and the site's temperatures in any case) is moved in small steps, up or down as far as
@@ -75,11 +76,13 @@ def sensitivity_of(design: Design, book: RuleBook) -> MoveReport:
     Args:
         design: as read.
         book: tables and assumptions.
+        again: where the design is checked again and again by others too.
 
     Refuses nothing: what was not given is not moved.
     """
-    now = assess(design, book)
-    search = Search(design, book, failing(now), int(book.scalar("widest_move").number * STEPS))
+    again = again or Again(design, book)
+    now = again.now
+    search = Search(again, failing(now), int(book.scalar("widest_move").number * STEPS))
     moves = [search.move(mover) for mover in _movers(design, book, now)]
     return MoveReport(
         core=CORE,
@@ -97,28 +100,37 @@ def sensitivity_of(design: Design, book: RuleBook) -> MoveReport:
 class Search:
     """Moves the inputs of one design; ``already`` fails before any move, ``last`` is the widest move in steps."""
 
-    design: Design
-    book: RuleBook
+    again: Again
     already: tuple[Key, ...]
     last: int
-    known: dict[tuple[str, str, int], list[Key]] = field(default_factory=dict)
+    known: dict[tuple[str, str, int], Assessment] = field(default_factory=dict)
+
+    def at(self, mover: Mover, steps: int) -> Assessment:
+        """The whole assessment after a move."""
+        if not steps:
+            return self.again.now
+        key = (mover.code, mover.part, steps)
+        if key not in self.known:
+            self.known[key] = self.again.after(mover.moved(steps))
+        return self.known[key]
 
     def broken(self, mover: Mover, steps: int) -> list[Key]:
         """What fails after a move that did not before."""
-        key = (mover.code, mover.part, steps)
-        if key not in self.known:
-            after = failing(assess(self.design.changed(mover.moved(steps)), self.book))
-            self.known[key] = [one for one in after if one not in self.already]
-        return self.known[key]
+        return [one for one in failing(self.at(mover, steps)) if one not in self.already]
 
     def _first(self, mover: Mover, sign: int) -> int:
-        """The least number of steps in one direction that breaks something."""
-        return 1 + last_passing(lambda by: not self.broken(mover, sign * by), 0, self.last)
+        """The least number of steps in one direction that breaks something; one more than the widest where none does."""
+
+        def look(by: int) -> Sight:
+            after, broken = self.at(mover, sign * by), self.broken(mover, sign * by)
+            return sight(after, broken, lambda key: key not in self.already)
+
+        return 1 + last_by_room(look, 0, self.last)
 
     def move(self, mover: Mover) -> Move:
         """The nearest move, up or down, after which another limit fails."""
-        ways = [sign for sign in ONE_WAY.get(mover.code, (1, -1)) if self.broken(mover, sign * self.last)]
-        first = [(self._first(mover, sign), sign) for sign in ways]
+        tried = [(self._first(mover, sign), sign) for sign in ONE_WAY.get(mover.code, (1, -1))]
+        first = [(steps, sign) for steps, sign in tried if steps <= self.last]
         alone = next(iter(mover.values.values())) if mover.alone else None
         still = Move(
             code=mover.code,

@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from calc.assess import assess
 from calc.derive.parts import run_part
 from calc.derive.sizes import AWG, awg_sizes, split_size
 from calc.model.assessment import Assessment, Finding, Verdict
 from calc.model.design import Design, Given
 from calc.model.layouts import Key
+from calc.plan.again import Again
 from calc.plan.searching import failing, key_of, last_passing
 from calc.tables import RuleBook
 
@@ -75,20 +75,22 @@ def _at(rows: dict[str, tuple[str, ...]], places: dict[str, int]) -> dict[str, s
 class Sizing:
     """Sizes the runs of one design; remembers what was assessed."""
 
-    design: Design
-    book: RuleBook
+    again: Again
     _known: dict[tuple[tuple[str, str], ...], Assessment] = field(default_factory=dict)
 
     def with_sizes(self, sizes: dict[str, str]) -> Assessment:
         """The whole assessment with these sizes."""
         key = tuple(sorted(sizes.items()))
         if key not in self._known:
-            self._known[key] = assess(self.design.changed(sized(sizes)), self.book)
+            self._known[key] = self.again.after(sized(sizes))
         return self._known[key]
+
+    def _sizes(self, name: str) -> tuple[str, ...]:
+        return sizes_for(self.again.design, self.again.book, name)
 
     def own(self, name: str) -> str | None:
         """The least size with which nothing about the run itself fails; None where even the largest does not do."""
-        sizes = sizes_for(self.design, self.book, name)
+        sizes = self._sizes(name)
         return self._least(sizes, lambda size: self._clear(name, size))
 
     def _clear(self, name: str, size: str) -> bool:
@@ -106,7 +108,7 @@ class Sizing:
 
         Other runs keep their sizes.
         """
-        sizes = sizes_for(self.design, self.book, name)
+        sizes = self._sizes(name)
         beyond = set(failing(self.with_sizes({name: sizes[-1]})))
 
         def passes(size: str) -> bool:
@@ -132,7 +134,7 @@ class Sizing:
         Runs are tried at like places of their tables, so that one check serves them all. Where the voltage left at the
         controller asks for more than each run by itself, every run goes up by as many sizes as it takes.
         """
-        rows = {name: sizes_for(self.design, self.book, name) for name in self.design.runs}
+        rows = {name: self._sizes(name) for name in self.again.design.runs}
         own = {name: self._together(name, rows) for name in rows}
         longest = max((len(row) for row in rows.values()), default=1)
 
@@ -162,4 +164,4 @@ class Sizing:
 
     def largest(self, name: str) -> str:
         """The largest size that the tables know for a run."""
-        return sizes_for(self.design, self.book, name)[-1]
+        return self._sizes(name)[-1]

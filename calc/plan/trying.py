@@ -3,13 +3,13 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from calc.assess import assess
 from calc.derive.parts import run_part, runs_carrying, string_count
 from calc.derive.sizes import area_mm2
 from calc.model.assessment import Assessment
 from calc.model.design import Design
 from calc.model.layouts import WITH_WIRE, Tried, WireNeed
 from calc.model.units import rounded
+from calc.plan.again import Again
 from calc.plan.ranking import Standing, least_room
 from calc.plan.searching import Shape, failing, joined
 from calc.plan.shapes import own_shape
@@ -49,8 +49,8 @@ def tried(
         prices: as for ``layouts_of``.
     """
     other = design.changed(joined(shape))
-    stands = assess(other, book)
-    sizing = Sizing(other, book)
+    again = Again(other, book)
+    stands, sizing = again.now, Sizing(again)
     sizes = sizing.every()
     wired = sizing.with_sizes({name: size or sizing.largest(name) for name, size in sizes.items()})
     wires = tuple(_wire(other, book, name, size, prices) for name, size in sizes.items())

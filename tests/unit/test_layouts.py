@@ -10,6 +10,7 @@ import pytest
 from calc.assess import assess
 from calc.model.assessment import Verdict
 from calc.model.layouts import COLUMNS
+from calc.plan.again import Again
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
 from calc.plan.layouts import MOST_LAYOUTS, in_turn, layouts_of
@@ -140,7 +141,7 @@ def test_every_layout_has_the_verdict_of_the_whole_check(tunnel):
 def test_no_thinner_wire_does(name):
     """Every size of the table, tried one by one: all that are thinner fail, the one named and all thicker pass."""
     asked = scenario(name)
-    sizing = Sizing(asked, book())
+    sizing = Sizing(Again(asked, book()))
     for run in asked.runs:
         passed = [
             size
@@ -156,7 +157,7 @@ def test_no_thinner_wire_does(name):
 def test_runs_sized_at_once_have_the_sizes_they_have_alone(name):
     """None of them had to go up for the voltage at the controller, and with these sizes nothing fails."""
     asked = scenario(name)
-    sizing = Sizing(asked, book())
+    sizing = Sizing(Again(asked, book()))
     together = sizing.every()
 
     assert together == {run: sizing.own(run) for run in asked.runs}

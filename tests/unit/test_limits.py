@@ -6,6 +6,7 @@ import pytest
 
 from calc.assess import assess
 from calc.model.layouts import ALWAYS, ASKS, NEVER, SOLVED
+from calc.plan.again import Again
 from calc.plan.limits import Solver, _quests, limits_of, stepped, value_at
 from calc.plan.searching import failing, last_passing
 from calc.plan.sizing import Sizing, breaks, sized, sizes_for
@@ -141,7 +142,7 @@ strings_in_parallel = 1
 @pytest.mark.parametrize("name", NAMES)
 def test_every_limit_agrees_with_trying_values_all_along(name):
     """A grid from end to end and every neighbour of the limit: all before it pass and all beyond it fail."""
-    solver = Solver(scenario(name), book())
+    solver = Solver(scenario(name), Again(scenario(name), book()))
     for quest in _quests(solver.design, solver.now):
         found = solver.solve(quest)
         if found.outcome not in (SOLVED, ALWAYS):
@@ -175,7 +176,7 @@ def test_every_least_size_agrees_with_trying_all(name):
             for size, found in tried.items()
             if set(failing(found)) <= beyond and not any(breaks(one, run) for one in found.findings)
         ]
-        least = Sizing(asked, book()).least(run)
+        least = Sizing(Again(asked, book())).least(run)
 
         assert least.size == (passed[0] if passed else None)
         assert passed == list(rows[len(rows) - len(passed) :])
