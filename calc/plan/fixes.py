@@ -6,6 +6,7 @@ from itertools import zip_longest
 from calc.assess import assess
 from calc.model.assessment import Assessment, Finding, Fix, Verdict
 from calc.model.design import Design, Given
+from calc.plan.again import Again
 from calc.plan.candidates import CANDIDATES, Change, possible
 from calc.tables import RuleBook
 
@@ -30,7 +31,7 @@ def check(design: Design, book: RuleBook) -> Assessment:
     failing = _failing(assessment)
     if not failing:
         return assessment
-    search = Search(design, book, {frozenset(): assessment})
+    search = Search(Again(design, book), {frozenset(): assessment})
     single = {_key(finding): search.single(assessment, finding) for finding in failing}
     combined = [] if min(len(fixes) for fixes in single.values()) >= ENOUGH else search.combined(assessment)
     findings = tuple(
@@ -66,10 +67,9 @@ def _changes(design: Design, assessment: Assessment, finding: Finding, book: Rul
 
 @dataclass(slots=True)
 class Search:
-    """One search for fixes of ``design``; remembers what was tried and stops after a fixed number of trials."""
+    """One search for fixes of a design; remembers what was tried and stops after a fixed number of trials."""
 
-    design: Design
-    book: RuleBook
+    again: Again
     tried: dict[frozenset[tuple[str, str]], Assessment] = field(default_factory=dict)
 
     def trial(self, change: Change, *, last: bool = False) -> Assessment | None:
@@ -78,13 +78,13 @@ class Search:
         if key not in self.tried:
             if len(self.tried) >= MOST_TRIALS and not last:
                 return None
-            self.tried[key] = assess(self.design.changed(change), self.book)
+            self.tried[key] = self.again.after(change)
         return self.tried[key]
 
     def single(self, assessment: Assessment, finding: Finding) -> list[Fix]:
         """The mildest single change of each kind after which nothing fails."""
         fixes: list[Fix] = []
-        for kind in _changes(self.design, assessment, finding, self.book):
+        for kind in _changes(self.again.design, assessment, finding, self.again.book):
             for change in kind:
                 after = self.trial(change)
                 if after is not None and not _failing(after):
@@ -96,7 +96,7 @@ class Search:
         """Sets of changes found by mending one failing finding after another, from several beginnings."""
         found: dict[frozenset[str], Fix] = {}
         first = _failing(assessment)[0]
-        kinds = _changes(self.design, assessment, first, self.book)
+        kinds = _changes(self.again.design, assessment, first, self.again.book)
         starts = [
             change for turn in zip_longest(*kinds) for change in turn if change
         ]  # the mildest of each kind first
@@ -137,9 +137,9 @@ class Search:
     def _best(self, change: Change, now: Assessment, failing: list[Finding]) -> Change | None:
         """The first candidate that mends the first finding which can be mended without breaking another."""
         broken = {_key(finding) for finding in failing}
-        design = self.design.changed(change)
+        design = self.again.design.changed(change)
         for finding in failing:
-            for kind in _changes(design, now, finding, self.book):
+            for kind in _changes(design, now, finding, self.again.book):
                 for more in kind:
                     after = self.trial({**change, **more})
                     if after is None:
