@@ -1,12 +1,15 @@
 """Every rectangular way to join a design's modules, each put through every check, and ranked by stated columns."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from calc.assess import CORE
+from calc.model.day import DayReport
 from calc.model.design import Design
+from calc.model.faults import FaultReport
 from calc.model.layouts import NOTHING_FAILS, WITH_WIRE, Key, LayoutReport, Tried
+from calc.plan.again import Again
 from calc.plan.outcomes import Brings, Days, Faults, shortest_day, what_faults_leave
 from calc.plan.ranking import ranked, reason
 from calc.plan.searching import Shape
@@ -19,8 +22,25 @@ MOST_LEFT_OUT = 3
 """Modules that are left out, one after the other, where no layout of all of them holds and nobody said how many."""
 
 
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What was worked out of a design already: its check, its day, and what faults leave; None where it was not."""
+
+    again: Again | None = None
+    day: DayReport | None = None
+    faults: FaultReport | None = None
+
+
+NOTHING_KNOWN = Known()
+
+
 def layouts_of(
-    design: Design, book: RuleBook, *, leave_out: int | None = None, prices: Prices = NO_PRICES
+    design: Design,
+    book: RuleBook,
+    *,
+    leave_out: int | None = None,
+    prices: Prices = NO_PRICES,
+    known: Known = NOTHING_KNOWN,
 ) -> LayoutReport:
     """Which is the best way to join these modules, and why?
 
@@ -36,6 +56,7 @@ def layouts_of(
         book: tables and assumptions.
         leave_out: the most modules that may be left out; by itself none, and up to three where nothing else holds.
         prices: by wire size, for one metre of a single wire; without them copper counts instead of cost.
+        known: what else was worked out of the design already.
 
     Refuses nothing: columns that lack input are empty, and the report names the inputs.
     """
@@ -46,11 +67,11 @@ def layouts_of(
         shapes = [shape for shape in shapes_of(design, modules - out) if shape not in found]
         kept = shapes[: MOST_LAYOUTS - len(found)]
         off += len(shapes) - len(kept)
-        found |= {shape: tried(design, book, shape, modules, prices) for shape in kept}
+        found |= {shape: tried(design, book, shape, modules, prices, known.again) for shape in kept}
         if leave_out is None and any((one.columns["harm"] or 0) <= WITH_WIRE for one in found.values()):
             break
-    days = shortest_day(design, book, found)
-    faults = what_faults_leave(design, book, () if days.no_curve else found)
+    days = shortest_day(design, book, found.keys(), known.day)
+    faults = what_faults_leave(design, book, () if days.no_curve else found, known.faults)
     layouts = ranked(_told(one, shape, days, faults) for shape, one in found.items())
     return LayoutReport(
         core=CORE,

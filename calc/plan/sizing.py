@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from calc.derive.parts import run_part
-from calc.derive.sizes import AWG, awg_sizes, split_size
+from calc.derive.sizes import AWG, area_mm2, awg_sizes, split_size
 from calc.model.assessment import Assessment, Finding, Verdict
 from calc.model.design import Design, Given
 from calc.model.layouts import Key
@@ -91,17 +91,30 @@ class Sizing:
     def own(self, name: str) -> str | None:
         """The least size with which nothing about the run itself fails; None where even the largest does not do."""
         sizes = self._sizes(name)
-        return self._least(sizes, lambda size: self._clear(name, size))
+        return self._least(sizes, self._near(name, sizes), lambda size: self._clear(name, size))
 
     def _clear(self, name: str, size: str) -> bool:
         return not any(breaks(finding, name) for finding in self.with_sizes({name: size}).findings)
 
+    def _near(self, name: str, sizes: tuple[str, ...]) -> int:
+        """The place of the size that should do: by ampacity, and by the area that the drop asks for."""
+        now, book = self.again.now, self.again.book
+        least = now.steps.get(run_part(name) + "size_least")
+        place = sizes.index(str(least.result)) if least and least.result in sizes else 0
+        own = self.again.design.text(run_part(name) + "size")
+        drop = next((one for one in now.findings if (one.id, one.part) == ("run-voltage-drop", name)), None)
+        if own and drop and drop.actual and drop.limit and drop.limit.number > 0.0:
+            area = area_mm2(book, own) * drop.actual.number / drop.limit.number
+            larger = (at for at, size in enumerate(sizes) if area_mm2(book, size) >= area)
+            place = max(place, next(larger, len(sizes) - 1))
+        return place
+
     @staticmethod
-    def _least(sizes: tuple[str, ...], passes: Callable[[str], bool]) -> str | None:
-        if not sizes or not passes(sizes[-1]):
+    def _least(sizes: tuple[str, ...], near: int, passes: Callable[[str], bool]) -> str | None:
+        last = len(sizes) - 1
+        if not sizes or not passes(sizes[last]):
             return None
-        back = last_passing(lambda place: passes(sizes[-1 - place]), 0, len(sizes) - 1)
-        return sizes[-1 - back]
+        return sizes[last - last_passing(lambda back: passes(sizes[last - back]), 0, last, last - near)]
 
     def least(self, name: str) -> LeastSize:
         """The least size of one run with which nothing fails that its largest size would mend.
@@ -114,7 +127,7 @@ class Sizing:
         def passes(size: str) -> bool:
             return self._clear(name, size) and set(failing(self.with_sizes({name: size}))) <= beyond
 
-        size = self._least(sizes, passes)
+        size = self._least(sizes, self._near(name, sizes), passes)
         if size is None:
             return LeastSize(None, None, self._first_broken(name, sizes[-1], set()))
         place = sizes.index(size)
@@ -160,7 +173,8 @@ class Sizing:
             found = self.with_sizes(_at(rows, dict.fromkeys(rows, last - back)))
             return not any(breaks(finding, name) for finding in found.findings)
 
-        return last - last_passing(clear, 0, last) if clear(0) else None
+        near = last - self._near(name, rows[name])
+        return last - last_passing(clear, 0, last, near) if clear(0) else None
 
     def largest(self, name: str) -> str:
         """The largest size that the tables know for a run."""

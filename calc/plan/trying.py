@@ -37,7 +37,12 @@ LATER: Mapping[str, float | None] = dict.fromkeys(("begins", "energy", "fault"))
 
 
 def tried(
-    design: Design, book: RuleBook, shape: Shape, modules: int = 0, prices: Prices = NO_PRICES
+    design: Design,
+    book: RuleBook,
+    shape: Shape,
+    modules: int = 0,
+    prices: Prices = NO_PRICES,
+    known: Again | None = None,
 ) -> Tried:
     """One shape put through every check; what the day and faults bring is not in it yet.
 
@@ -47,9 +52,11 @@ def tried(
         shape: modules in series and strings; (0, 0) is the design as it is.
         modules: how many the design has, to say how many are left out.
         prices: as for ``layouts_of``.
+        known: the check of the design as it is, which serves for its own shape.
     """
-    other = design.changed(joined(shape))
-    again = Again(other, book)
+    own = shape == own_shape(design)
+    other = design if own else design.changed(joined(shape))
+    again = known if own and known else Again(other, book)
     stands, sizing = again.now, Sizing(again)
     sizes = sizing.every()
     wired = sizing.with_sizes({name: size or sizing.largest(name) for name, size in sizes.items()})
@@ -61,7 +68,7 @@ def tried(
     return Tried(
         series=shape[0],
         parallel=shape[1],
-        own=shape == own_shape(design),
+        own=own,
         left_out=max(modules - shape[0] * shape[1], 0) if all(shape) else 0,
         verdict=stands.verdict,
         with_wire=wired.verdict,

@@ -9,7 +9,8 @@ from calc.model.assessment import Assessment
 from calc.model.design import Design, Given
 from calc.model.fields import FIELDS
 from calc.plan.again import Again
-from calc.plan.limits import Quest, Solver, _quests, stepped
+from calc.plan.limits import Solver
+from calc.plan.quests import Quest, quests, stepped
 from calc.plan.searching import Sight, last_by_room, last_passing
 from calc.plan.sizing import sized, sizes_for
 from calc.read.scenario import read_design
@@ -51,7 +52,7 @@ def test_a_change_of_any_number_says_what_the_whole_check_says(name):
     asked = scenario(name)
     again = Again(asked, book())
     solver = Solver(asked, again)
-    for quest in _quests(asked, again.now):
+    for quest in quests(asked, again.now):
         for step in steps_tried(quest, solver):
             change = {quest.path: stepped(quest.path, step)}
             assert same(again.after(change), assess(asked.changed(change), book())), change

@@ -7,7 +7,8 @@ import pytest
 from calc.assess import assess
 from calc.model.layouts import ALWAYS, ASKS, NEVER, SOLVED
 from calc.plan.again import Again
-from calc.plan.limits import Solver, _quests, limits_of, stepped, value_at
+from calc.plan.limits import Solver, limits_of
+from calc.plan.quests import quests, stepped, value_at
 from calc.plan.searching import failing, last_passing
 from calc.plan.sizing import Sizing, breaks, sized, sizes_for
 from calc.read.scenario import read_design
@@ -143,7 +144,7 @@ strings_in_parallel = 1
 def test_every_limit_agrees_with_trying_values_all_along(name):
     """A grid from end to end and every neighbour of the limit: all before it pass and all beyond it fail."""
     solver = Solver(scenario(name), Again(scenario(name), book()))
-    for quest in _quests(solver.design, solver.now):
+    for quest in quests(solver.design, solver.now):
         found = solver.solve(quest)
         if found.outcome not in (SOLVED, ALWAYS):
             continue
