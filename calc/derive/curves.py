@@ -2,7 +2,7 @@
 
 from functools import lru_cache
 
-from calc.derive.coefficients import coefficient
+from calc.derive.coefficients import coefficient, given_coefficient
 from calc.derive.parts import Strings
 from calc.derive.temperature import standard
 from calc.derive.trace import Trace
@@ -37,21 +37,45 @@ def curves(trace: Trace, groups: tuple[Strings, ...]) -> None:
         _unlike(trace, groups, models)
 
 
+def module_model(trace: Trace, group: Strings) -> ModuleModel:
+    """The module of one group of strings, fitted from its datasheet's values and coefficients.
+
+    The Pmax coefficient is the datasheet's, else what its Vmp coefficient makes it. It has no default: a curve has one
+    of its own, and only a datasheet knows better.
+
+    Refuses (FitError) values that no curve can have; a missing one is a fault of ours (TypeError).
+    """
+    four = [_known(trace.given(group.module(name))).number for name in ("voc", "isc", "vmp", "imp")]
+    beta, alpha = (_share(_known(coefficient(trace, group, name))) for name in ("voc", "isc"))
+    of_power, of_vmp, of_imp = (given_coefficient(trace, group, name) for name in ("pmax", "vmp", "imp"))
+    gamma = None
+    if isinstance(of_power, Value):
+        gamma = _share(of_power)
+    elif isinstance(of_vmp, Value):
+        own = _model(*four, beta_voc=beta, alpha_isc=alpha)
+        gamma = _share(of_vmp) + (_share(of_imp) if isinstance(of_imp, Value) else own.imp_coefficient())
+    return _model(*four, beta_voc=beta, alpha_isc=alpha, gamma_pmax=gamma)
+
+
 def _fitted(trace: Trace, group: Strings) -> ModuleModel | None:
-    values = [trace.given(group.module(name)) for name in ("voc", "isc", "vmp", "imp")]
-    if any(isinstance(value, Unknown) for value in values):
+    four = (trace.given(group.module(name)) for name in ("voc", "isc", "vmp", "imp"))
+    if any(isinstance(value, Unknown) for value in four):
         return None
-    four = [value.number for value in values if isinstance(value, Value)]
-    relative = [_share(coefficient(trace, group, name)) for name in ("voc", "isc")]
     try:
-        return _model(*four, beta_voc=relative[0], alpha_isc=relative[1])
+        return module_model(trace, group)
     except FitError:
         return None
 
 
-def _share(quantity: Quantity) -> float:
+def _known(quantity: Quantity) -> Value:
+    if isinstance(quantity, Unknown):
+        raise TypeError(f"not known without {', '.join(quantity.paths)}")
+    return quantity
+
+
+def _share(value: Value) -> float:
     """A coefficient in %/K as a share per kelvin."""
-    return convert(quantity.number, quantity.unit, "1/K") if isinstance(quantity, Value) else 0.0
+    return convert(value.number, value.unit, "1/K")
 
 
 def _wake(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:

@@ -15,6 +15,7 @@ from calc.physics.constants import (
 )
 from calc.physics.datasheet import FitError, FourPoints, refuse_impossible
 from calc.physics.diode import Curve
+from calc.physics.warmth import bandgap, resistance_slope, steepness, steepness_for_sheet
 
 __all__ = ["Curve", "FitError", "ModuleModel", "fit"]
 
@@ -45,6 +46,7 @@ class ModuleModel:
         cells: cells in series, where known.
         limited_by: empty where one ordinary curve met all five values of the datasheet, else the resistance ("shunt"
             or "series") that would have come out negative and was held at its end.
+        resistance_slope_per_K: relative change of series resistance with temperature, 1/K; 0 where nothing asks for it.
     """
 
     reference: Curve
@@ -52,12 +54,13 @@ class ModuleModel:
     bandgap_eV: float = SILICON_BANDGAP_EV
     cells: int | None = None
     limited_by: str = ""
+    resistance_slope_per_K: float = 0.0
 
     def at(self, irradiance_Wm2: float, cell_degC: float) -> Curve:
         """The curve at an irradiance and a cell temperature.
 
         Photocurrent and shunt conductance follow the light, ideality the absolute temperature, saturation current its
-        cube and the bandgap.
+        cube and the bandgap. Series resistance changes evenly with temperature where the Pmax coefficient asks for it.
 
         Cites:
             De Soto, Klein, Beckman 2006 (the translation; as written out in pvlib 0.16.1)
@@ -80,10 +83,18 @@ class ModuleModel:
         return Curve(
             max(light * (ref.photocurrent_A + self.alpha_isc_A_per_K * rise_K), 0.0),
             max(saturation_A, _LEAST_SATURATION_A),
-            ref.series_resistance_ohm,
+            ref.series_resistance_ohm * max(1.0 + self.resistance_slope_per_K * rise_K, 0.0),
             ref.shunt_resistance_ohm / light if light else inf,
             ref.modified_ideality_V * warmth,
         )
+
+    def imp_coefficient(self) -> float:
+        """Change of current at the maximum power point with temperature relative to it, at 25 degC in full sun, 1/K."""
+        warm, cool = (
+            self.at(REFERENCE_IRRADIANCE_WM2, REFERENCE_CELL_K - ZERO_CELSIUS_K + side).mpp()[1]
+            for side in (0.5, -0.5)
+        )
+        return 2.0 * (warm - cool) / (warm + cool)
 
     def irradiance_for_voc(
         self, voltage_V: float, cell_degC: float, *, brightest_Wm2: float = BRIGHTEST_WM2
@@ -123,9 +134,10 @@ def fit(
     *,
     beta_voc: float,
     alpha_isc: float,
+    gamma_pmax: float | None = None,
     cells: int | None = None,
 ) -> ModuleModel:
-    """Which single-diode model has a datasheet's four points and its Voc coefficient?
+    """Which single-diode model has a datasheet's four points and its coefficients?
 
     In three documented steps, without a general solver:
 
@@ -135,6 +147,10 @@ def fit(
        the series resistance is the one root that puts the peak of power at Vmp. Each of the four values is met.
     3. Where shunt or series resistance would come out negative, the ideality is lowered to the largest at which
        neither does, and the bandgap is raised so that Voc still changes with temperature as the datasheet says.
+
+    Where the Pmax coefficient is given too, the Voc coefficient is moved to meet it, by no more than a hundredth of
+    itself (less than its rounding to two digits), and the rest is left to a series resistance that changes with
+    temperature.
 
     Cites:
         Batzelis, Papathanassiou 2016, doi:10.1109/TSTE.2015.2503435 (the ideality; as written out in pvlib 0.16.1)
@@ -147,52 +163,32 @@ def fit(
         imp: current at the maximum power point there, A.
         beta_voc: change of Voc with temperature relative to Voc, 1/K, below zero.
         alpha_isc: change of Isc with temperature relative to Isc, 1/K.
+        gamma_pmax: change of power with temperature relative to power, 1/K, below zero; None where it is not given.
         cells: cells in series, kept only to tell the ideality per cell.
 
     Refuses (FitError) values that no single-diode curve can have; its message says which and why.
 
     Departs: the published explicit resistances miss Voc by about 0.15 % and power by about 0.3 %, so step 2 stands in
-    their place. Step 3 is our own: one row in five of a large open list of modules needs it.
+    their place. Step 3 is our own: one row in five of a large open list of modules needs it. So is the way the Pmax
+    coefficient is met.
     """
-    refuse_impossible(voc, isc, vmp, imp, beta_voc, alpha_isc)
-    points = FourPoints(voc, isc, vmp, imp)
-    silicon, alpha_A = _steepness(SILICON_BANDGAP_EV), alpha_isc * isc
+    refuse_impossible(voc, isc, vmp, imp, beta_voc, alpha_isc, gamma_pmax)
+    points, peak = FourPoints(voc, isc, vmp, imp), (vmp, imp)
+    silicon, alpha_A = steepness(SILICON_BANDGAP_EV), alpha_isc * isc
     a = voc * (1.0 - beta_voc * REFERENCE_CELL_K) / (silicon - alpha_isc * REFERENCE_CELL_K)
     limited_by = points.limit(a)
     for _ in range(_IDEALITY_PASSES):
         if limited_by:
             break
-        change = _steepness_needed(points.curve(a), voc, beta_voc, alpha_A) / silicon
+        change = steepness_for_sheet(points.curve(a), voc, peak, beta_voc, gamma_pmax, alpha_A) / silicon
         a *= min(max(change, 1.0 / _MOST_CHANGE), _MOST_CHANGE)
         limited_by = points.limit(a)
     if limited_by:
         a = points.largest_ideality(a)
     reference = points.curve(a)
-    bandgap_eV = _bandgap(_steepness_needed(reference, voc, beta_voc, alpha_A))
+    steep = steepness_for_sheet(reference, voc, peak, beta_voc, gamma_pmax, alpha_A)
+    bandgap_eV = bandgap(steep)
     if not 0.0 < bandgap_eV <= _LARGEST_BANDGAP_EV:
         raise FitError("voc-coefficient", f"Voc coefficient {beta_voc} 1/K does not go with the four values")
-    return ModuleModel(reference, alpha_A, bandgap_eV, cells, limited_by)
-
-
-def _steepness(bandgap_eV: float) -> float:
-    """Relative rise of saturation current per relative rise of absolute temperature, at 25 degC, without unit."""
-    gap_K = bandgap_eV / BOLTZMANN_EV_PER_K
-    return SATURATION_EXPONENT + gap_K / REFERENCE_CELL_K * (1.0 - BANDGAP_SLOPE_PER_K * REFERENCE_CELL_K)
-
-
-def _bandgap(steepness: float) -> float:
-    """The bandgap in eV that has a steepness."""
-    beyond = _steepness(SILICON_BANDGAP_EV) - SATURATION_EXPONENT
-    return SILICON_BANDGAP_EV * (steepness - SATURATION_EXPONENT) / beyond
-
-
-def _steepness_needed(curve: Curve, voc: float, beta_voc: float, alpha_A: float) -> float:
-    """The steepness at which this curve's Voc changes with temperature as the datasheet says.
-
-    At Voc the current stays zero while the cell warms: the changes through light, diode, ideality and shunt balance.
-    """
-    leak = 1.0 / curve.shunt_resistance_ohm
-    diode_A = curve.photocurrent_A - leak * voc
-    conductance = (diode_A + curve.saturation_current_A) / curve.modified_ideality_V
-    balance_A = alpha_A + conductance * voc / REFERENCE_CELL_K - beta_voc * voc * (conductance + leak)
-    return REFERENCE_CELL_K * balance_A / diode_A
+    slope = resistance_slope(reference, peak, gamma_pmax, alpha_A, steep)
+    return ModuleModel(reference, alpha_A, bandgap_eV, cells, limited_by, slope)

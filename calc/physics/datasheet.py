@@ -31,7 +31,13 @@ class FitError(ValueError):
 
 
 def refuse_impossible(
-    voc: float, isc: float, vmp: float, imp: float, beta_voc: float, alpha_isc: float
+    voc: float,
+    isc: float,
+    vmp: float,
+    imp: float,
+    beta_voc: float,
+    alpha_isc: float,
+    gamma_pmax: float | None = None,
 ) -> None:
     """Raise FitError for the first value that no single-diode curve can have.
 
@@ -54,6 +60,10 @@ def refuse_impossible(
     if not -_STEEPEST_PER_K <= alpha_isc <= _STEEPEST_PER_K:
         raise FitError(
             "isc-coefficient", f"Isc coefficient {alpha_isc} 1/K is not between -0.01 and 0.01 1/K"
+        )
+    if gamma_pmax is not None and not -_STEEPEST_PER_K <= gamma_pmax < 0.0:
+        raise FitError(
+            "pmax-coefficient", f"Pmax coefficient {gamma_pmax} 1/K is not between -0.01 and 0 1/K"
         )
 
 

@@ -2,18 +2,17 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from math import cos, pi
 
 from calc.derive import derive
 from calc.derive.battery import controller_kind, missing_battery
-from calc.derive.coefficients import coefficient
+from calc.derive.curves import module_model
 from calc.derive.parts import Strings, run_part, runs_carrying, string_groups
 from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.design import Design, Given
 from calc.model.units import convert
-from calc.physics.curve import ModuleModel, fit
+from calc.physics.curve import ModuleModel
 from calc.physics.day import Array, Battery, Controller
 from calc.physics.daylight import Air, Daylight, Site, daylight
 from calc.physics.feed import AlikeStrings, UnlikeStrings, alike
@@ -23,8 +22,6 @@ from calc.tables import RuleBook
 
 NORTH, SOUTH = "north", "south"
 MONTHS, DAYS = 12, 365.25
-
-_model = lru_cache(maxsize=512)(fit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,11 +223,9 @@ def _runs(trace: Trace) -> tuple[tuple[Run, ...], tuple[tuple[str, str], ...]]:
 
 def _kind(trace: Trace, group: Strings) -> Kind:
     """One kind of strings, its module fitted from the datasheet's values."""
-    four = [_known(trace.given(group.module(name))).number for name in ("voc", "isc", "vmp", "imp")]
-    beta, alpha = (_share(coefficient(trace, group, name)) for name in ("voc", "isc"))
     gain = trace.value(group.module("rear_gain"), general="module.rear_gain")
     return Kind(
-        module=_model(*four, beta_voc=beta, alpha_isc=alpha),
+        module=module_model(trace, group),
         series=int(_known(trace.given(group.series)).number),
         parallel=group.count,
         rise_K=_known(trace.find(group.part + "rise_K")).number,
@@ -238,7 +233,6 @@ def _kind(trace: Trace, group: Strings) -> Kind:
     )
 
 
-def _share(quantity: Quantity) -> float:
-    """A percentage, also one for each kelvin, as a share."""
-    value = _known(quantity)
-    return convert(value.number, value.unit, "1/K" if value.unit == "%/K" else "")
+def _share(value: Value) -> float:
+    """A percentage as a share."""
+    return convert(value.number, value.unit, "")

@@ -2,12 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import lru_cache
 from math import ceil
 
 from calc.derive import derive
 from calc.derive.battery import controller_kind, missing_battery
-from calc.derive.coefficients import coefficient
+from calc.derive.curves import module_model
 from calc.derive.joining import joining, stages
 from calc.derive.parts import Strings, run_part, runs_carrying, string_groups
 from calc.derive.temperature import standard
@@ -15,15 +14,12 @@ from calc.derive.trace import Trace
 from calc.model.assessment import Assumption, Quantity, Unknown, Value
 from calc.model.design import Design, Given
 from calc.model.units import convert
-from calc.physics.curve import ModuleModel, fit
 from calc.physics.operating import Controller, Joiner, Tracker
 from calc.physics.shade import Build, Sun
 from calc.tables import RuleBook
 
 SERIES, PARALLEL = "array.modules_in_series", "array.strings_in_parallel"
 GROUPS = "module.bypass_groups"
-
-_model = lru_cache(maxsize=512)(fit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,19 +141,6 @@ def _kind(trace: Trace, group: Strings, number: int) -> Kind:
         rule_A=_number(trace.find(group.part + "reverse_current_string_A")),
         limit_A=_number(trace.given(group.module("max_series_fuse"))),
     )
-
-
-def module_model(trace: Trace, group: Strings) -> ModuleModel:
-    """The module of one group of strings, fitted from its datasheet's values.
-
-    Refuses (FitError) values that no curve can have.
-    """
-    four = [_known(trace.given(group.module(name))) for name in ("voc", "isc", "vmp", "imp")]
-    beta, alpha = (
-        convert(_known(found), "%/K", "1/K")
-        for found in (coefficient(trace, group, "voc"), coefficient(trace, group, "isc"))
-    )
-    return _model(*four, beta_voc=beta, alpha_isc=alpha)
 
 
 def _groups(trace: Trace, group: Strings) -> int:

@@ -37,6 +37,11 @@ class Rows:
         )
         return (voc, isc, vmp, imp), {"beta_voc": beta / voc, "alpha_isc": alpha / isc, "cells": int(cells)}
 
+    def whole_sheet(self, k):
+        """The same with the Pmax coefficient, which nearly every datasheet prints too."""
+        four, rest = self.sheet(k)
+        return four, rest | {"gamma_pmax": float(self["gamma_r"][k]) / 100}
+
     def parameters(self, irradiance, cell):
         """The five parameters of every row's own model (photocurrent, saturation, series, shunt, ideality)."""
         names = ("alpha_sc", "a_ref", "I_L_ref", "I_o_ref", "R_sh_ref", "R_s", "Adjust")
@@ -61,7 +66,7 @@ def open_list() -> Rows:
     names = [
         name
         for name in rows[0]
-        if name.endswith("_ref") or name in {"N_s", "alpha_sc", "beta_oc", "R_s", "Adjust"}
+        if name.endswith("_ref") or name in {"N_s", "alpha_sc", "beta_oc", "gamma_r", "R_s", "Adjust"}
     ]
     return Rows({name: np.array([float(row[name]) for row in rows]) for name in names})
 

@@ -134,6 +134,25 @@ def test_every_row_of_the_list_is_fitted_and_keeps_its_sheet(open_list):
     assert refused == {}
 
 
+def test_every_row_is_fitted_with_its_pmax_coefficient_too(open_list):
+    """With the Pmax coefficient every row is fitted, its four points stay, its Voc coefficient moves by 1 % at most.
+
+    Nine rows in ten then lose power to heat as their sheet says, to a hundredth of it. In the others the sheet's two
+    coefficients are too far apart for one curve, and power comes as near as it can.
+    """
+    meets = []
+    for k in range(len(open_list)):
+        (voc, isc, vmp, imp), rest = open_list.whole_sheet(k)
+        model = fit(voc, isc, vmp, imp, **rest)
+        curve = model.reference
+        assert (curve.voc(), curve.isc(), *curve.mpp()) == pytest.approx((voc, isc, vmp, imp), rel=1e-9)
+        warm, cool = model.at(1000.0, 25.05), model.at(1000.0, 24.95)
+        assert (warm.voc() - cool.voc()) / 0.1 / voc == pytest.approx(rest["beta_voc"], rel=0.01 + 1e-5)
+        loses = (np.prod(warm.mpp()) - np.prod(cool.mpp())) / 0.1 / (vmp * imp)
+        meets.append(abs(loses / rest["gamma_pmax"] - 1) < 0.01)
+    assert np.mean(meets) > 0.88
+
+
 def power_misses(well_behaved, models, which):
     """How far power is from the row's own model, as a share, for some rows at 24 conditions each."""
     rng = random.Random(SEED)
@@ -166,8 +185,34 @@ def test_power_from_the_sheet_is_within_half_a_percent_where_the_row_keeps_its_c
     assert np.abs(power_misses(well_behaved, fitted, keeps)).max() < 0.005
 
 
+def test_power_from_the_whole_sheet_is_within_half_a_percent(well_behaved):
+    """Fitted from the whole sheet, power of 2,000 random rows, each at its own condition, is within 0.5 %.
+
+    All but one or two of the 2,000 are; these miss by 0.7 % at most, in weak light and heat, because their row's own
+    model strays from the Pmax coefficient of its sheet.
+    """
+    rng = random.Random(SEED)
+    misses = []
+    for _ in range(CASES):
+        k, light, cell = rng.randrange(len(well_behaved)), rng.uniform(*IRRADIANCE), rng.uniform(*CELL)
+        four, rest = well_behaved.whole_sheet(k)
+        found = np.prod(fit(*four, **rest).at(light, cell).mpp())
+        row = well_behaved[np.array([k])].parameters(light, cell)
+        misses.append(abs(found / pvsystem.max_power_point(*row, method="newton")["p_mp"][0] - 1))
+    assert np.mean(np.array(misses) < 0.005) > 0.999
+    assert max(misses) < 0.007
+
+
+def test_the_whole_sheet_also_serves_at_the_ends_of_the_range(well_behaved):
+    """At 24 conditions that have the range's corners among them, 99 of 100 misses are under 0.5 %, none over 0.9 %."""
+    whole = [fit(*four, **rest) for four, rest in map(well_behaved.whole_sheet, range(len(well_behaved)))]
+    misses = np.abs(power_misses(well_behaved, whole, range(len(well_behaved))))
+    assert np.mean(misses < 0.005) > 0.99
+    assert misses.max() < 0.0091
+
+
 def test_power_from_the_sheet_over_all_well_behaved_rows(well_behaved, fitted):
-    """Over every well-behaved row, nine misses in ten are under 0.5 % and none is over 1.6 %.
+    """Without the Pmax coefficient, nine misses in ten are under 0.5 % over every row, and none is over 1.6 %.
 
     Rows whose model strays up to 2 % from their sheet's Voc coefficient show it at 75 degC and at 50 W/m2. The
     reference's own explicit fit from the same sheets misses by more.
@@ -209,7 +254,12 @@ def test_cold_open_circuit_voltage_agrees_with_the_rows_model(well_behaved, fitt
 
 
 def test_the_curve_is_never_above_the_datasheets_straight_line_in_the_cold(well_behaved, fitted):
-    """At -40 degC the straight line by the sheet's coefficient is above the curve: a limit checked by it is safe."""
-    four = [well_behaved.sheet(k) for k in range(len(well_behaved))]
-    for ((voc, *_), rest), model in zip(four, fitted, strict=True):
-        assert model.at(1000.0, -40.0).voc() <= voc * (1 + rest["beta_voc"] * (-40.0 - 25.0))
+    """At -40 degC the straight line by the sheet's coefficient is above the curve: a limit checked by it is safe.
+
+    So it is with the Pmax coefficient known, although the Voc coefficient may then be moved a little.
+    """
+    for k in range(len(well_behaved)):
+        four, rest = well_behaved.whole_sheet(k)
+        straight = four[0] * (1 + rest["beta_voc"] * (-40.0 - 25.0))
+        for model in (fitted[k], fit(*four, **rest)):
+            assert model.at(1000.0, -40.0).voc() <= straight

@@ -37,6 +37,12 @@ def sheets(draw):
     }
 
 
+def power_slope(model):
+    """Change of the peak's power with temperature at 25 degC relative to it, 1/K."""
+    warm, cool = (v * i for v, i in (model.at(1000, 25 + side).mpp() for side in (0.01, -0.01)))
+    return (warm - cool) / 0.01 / (warm + cool)
+
+
 def residual(curve, voltage, current):
     """What the implicit single-diode equation leaves over at a point, in A."""
     diode = voltage + current * curve.series_resistance_ohm
@@ -161,6 +167,49 @@ def test_a_fit_keeps_the_four_points_and_the_voltage_coefficient(sheet):
     assert curve.shunt_resistance_ohm > 0
 
 
+@given(sheets(), st.floats(0.9, 1.25))
+def test_a_fit_loses_power_to_heat_as_its_sheet_says(sheet, ratio):
+    """Told the Pmax coefficient, the curve has it, and keeps its four points and, within 1 %, its Voc coefficient.
+
+    Where series resistance would have to change by more than 1 %/K for it, the curve comes nearer than without.
+    """
+    plain = fit(**sheet)
+    gamma = ratio * power_slope(plain)
+    assume(-0.01 <= gamma < 0)
+    model = fit(**sheet, gamma_pmax=gamma)
+    curve = model.reference
+    four = [sheet[name] for name in ("voc", "isc", "vmp", "imp")]
+    assert [curve.voc(), curve.isc(), *curve.mpp()] == pytest.approx(four, rel=1e-9)
+    slope = (model.at(1000, 25.01).voc() - model.at(1000, 24.99).voc()) / 0.02 / sheet["voc"]
+    assert slope == pytest.approx(sheet["beta_voc"], rel=0.01 + 1e-4)
+    if abs(model.resistance_slope_per_K) < 0.01 and not model.limited_by:
+        assert power_slope(model) == pytest.approx(gamma, rel=1e-4)
+    else:
+        assert abs(power_slope(model) - gamma) <= abs(power_slope(plain) - gamma) + 1e-9
+
+
+def test_a_pmax_coefficient_that_the_curve_has_anyway_changes_nothing():
+    """The curve's own coefficient, given back to the fit, gives the same curve at every temperature."""
+    again = fit(**SHEET, gamma_pmax=power_slope(MODULE))
+    for cell in (-40.0, 25.0, 75.0):
+        assert again.at(600, cell).mpp() == pytest.approx(MODULE.at(600, cell).mpp(), rel=1e-6)
+
+
+def test_a_module_that_loses_more_power_has_less_voltage_left_when_hot():
+    """Of two sheets alike but for the Pmax coefficient, the steeper one has the lower Vmp when hot, not when at 25."""
+    mild, steep = (fit(**SHEET, gamma_pmax=gamma) for gamma in (-0.0038, -0.0043))
+    assert steep.at(1000, 70).mpp()[0] < mild.at(1000, 70).mpp()[0] - 0.1
+    assert steep.at(1000, 25).mpp() == pytest.approx(mild.at(1000, 25).mpp())
+
+
+def test_the_current_coefficient_at_the_peak_is_that_of_the_curve():
+    """It lies below Isc's own, near none (common practice, no source), and tells the current at another temperature."""
+    own = MODULE.imp_coefficient()
+    assert -0.0005 < own < SHEET["alpha_isc"]
+    hot = MODULE.at(1000, 30).mpp()[1] / MODULE.at(1000, 25).mpp()[1] - 1
+    assert hot == pytest.approx(5 * own, abs=5e-5)
+
+
 @given(sheets(), st.floats(0.01, 100), st.floats(0.01, 100))
 def test_a_fit_scales_with_volts_and_amperes(sheet, volts, amperes):
     """A sheet with every voltage and every current multiplied gives the same curve, multiplied."""
@@ -224,6 +273,11 @@ def test_the_ideality_of_an_ordinary_module_is_near_one():
             "Isc coefficient 0.05 1/K is not between -0.01 and 0.01 1/K",
         ),
         (
+            {"gamma_pmax": 0.001},
+            "pmax-coefficient",
+            "Pmax coefficient 0.001 1/K is not between -0.01 and 0 1/K",
+        ),
+        (
             {"imp": 6.29999, "vmp": 11.3},
             "no-curve",
             "no single-diode curve passes through these four values; check them",
@@ -256,18 +310,26 @@ def test_a_current_coefficient_at_the_end_of_its_range_is_fitted(alpha_isc):
     imp=st.floats(0.4, 1.1),
     beta_voc=st.floats(-0.011, 0.001),
     alpha_isc=st.floats(-0.011, 0.011),
-    light=st.floats(0, 2000),
-    cell=st.floats(-273, 2000),
+    gamma_pmax=st.none() | st.floats(-0.011, 0.001),
+    condition=st.tuples(st.floats(0, 2000), st.floats(-273, 2000)),
 )
 def test_any_sheet_is_fitted_or_refused_and_any_condition_has_a_curve(
-    voc, isc, vmp, imp, beta_voc, alpha_isc, light, cell
+    voc, isc, vmp, imp, beta_voc, alpha_isc, gamma_pmax, condition
 ):
     """Whatever the sheet says, it is fitted or refused; a fitted model has finite points at any sun and temperature."""
     try:
-        model = fit(voc, isc, vmp * voc, imp * isc, beta_voc=beta_voc, alpha_isc=alpha_isc)
+        model = fit(
+            voc,
+            isc,
+            vmp * voc,
+            imp * isc,
+            beta_voc=beta_voc,
+            alpha_isc=alpha_isc,
+            gamma_pmax=gamma_pmax,
+        )
     except FitError:
         return
-    curve = model.at(light, cell)
+    curve = model.at(*condition)
     numbers = [curve.voc(), curve.isc(), *curve.mpp(), *sum(curve.points(5), ()), curve.voltage(-curve.isc())]
     assert all(map(isfinite, numbers))
 

@@ -327,3 +327,33 @@ def test_the_section_says_what_is_missing():
     assert WORDS("faults.reason-none.peak-too-low") in unescape(
         as_curves_html(report({"module.vmp": "12 V"}))
     )
+
+
+def hot_remarks(changes):
+    """What the section says of the rules' hot voltage beside the curve's: the curve's less the rules', V; the sides."""
+    found = report(changes)
+    volts, _ = max(found.sweeps["hot"].peaks, key=lambda peak: peak[0] * peak[1])
+    page = unescape(as_curves_html(found))
+    said = {side for side in ("below", "above") if f"{side} this curve" in page}
+    return volts - found.along.arrives_V, said
+
+
+def test_the_curve_follows_the_vmp_coefficient_when_hot():
+    """With a Vmp coefficient the curve's highest power lies where the rules put it, to 1 %, and nothing is said."""
+    apart, said = hot_remarks({"module.vmp_coefficient": "-0.42 %/degC"})
+
+    assert abs(apart) < 0.3
+    assert said == set()
+
+
+def test_the_rules_hot_voltage_is_told_where_it_is_not_the_curve_s():
+    """A sheet that gives the Pmax coefficient only, or one far from its Voc's, is told with the side it errs on."""
+    only_power = {"module.vmp_coefficient": None, "module.isc_coefficient": "0.1 %/degC"}
+    apart, said = hot_remarks(only_power | {"module.pmax_coefficient": "-0.50 %/degC"})
+    assert apart > 0.3
+    assert said == {"below"}
+
+    mild = {"module.vmp_coefficient": "-0.1 %/degC", "module.pmax_coefficient": "-0.45 %/degC"}
+    apart, said = hot_remarks(mild)
+    assert apart < -0.3
+    assert said == {"above"}

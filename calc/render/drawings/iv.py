@@ -154,9 +154,14 @@ def _says(sweep: Sweep, words: Words, system: str) -> str:
     return words(f"curves.iv.{sweep.name}", cell=cell, **peak_words(sweep, system))
 
 
+def best_peak(sweep: Sweep) -> tuple[float, float]:
+    """Voltage and current where a sweep has most power; both 0 in the dark."""
+    return max(sweep.peaks, key=lambda peak: peak[0] * peak[1], default=(0.0, 0.0))
+
+
 def peak_words(sweep: Sweep, system: str) -> dict[str, str]:
     """A sweep's best peak and its ends, printed."""
-    best = max(sweep.peaks, key=lambda peak: peak[0] * peak[1], default=(0.0, 0.0))
+    best = best_peak(sweep)
     return {
         "power": watts(best[0] * best[1]),
         "volts": show_text(best[0], "V", system=system),
