@@ -9,7 +9,7 @@ from urllib.parse import unquote, urldefrag, urljoin
 
 import pytest
 
-from floor import ROOT, TOOLS, npm
+from floor import ROOT, TOOLS, npm, runtime
 
 SITE = "https://site.example/below/"  # reserved for examples by RFC 2606; any place below any host must do
 LOST = "404.html"  # shown at any address, so it knows the address of the whole site instead of ways to pages
@@ -197,6 +197,29 @@ def test_refused_design_stops_the_build(project):
     for path in ("module.voc", "module.isc", "module.vmp", "module.imp", "array"):
         assert f"  {path}" in ended.stderr, path
     assert not (project / "built" / "designs" / "odd").exists()
+
+
+def test_same_sources_same_bytes(project, site):
+    """Built once more, at another place, the site is the same in every byte of every file (the build's day aside)."""
+    ended = build(project)
+    assert ended.returncode == 0, ended.stderr
+    day = re.compile(rb"<lastmod>[^<]*</lastmod>")
+
+    def content(folder):
+        files = [file for file in folder.rglob("*") if file.is_file() and file.name != "sitemap.xml.gz"]
+        return {file.relative_to(folder).as_posix(): day.sub(b"", file.read_bytes()) for file in files}
+
+    here, there = content(site), content(project / "built")
+    assert sorted(here) == sorted(there)
+    assert [name for name in here if here[name] != there[name]] == []
+
+
+def test_same_core_same_archives(tmp_path):
+    """Packed once more, the calculation that browsers fetch is the same in every byte."""
+    runtime.pack(tmp_path)
+
+    for name in ("python.pack", "core.pack"):
+        assert (tmp_path / name).read_bytes() == (runtime.packed() / name).read_bytes()
 
 
 def test_one_more_file_is_one_more_report(project):
