@@ -63,7 +63,8 @@ def test_findings_come_worst_first():
 
     assert ranks == sorted(ranks)
     assert set(ranks) == {0, 1, 2, 3, 4}
-    assert printed[0].startswith("fails          Cold voltage at the controller (controller) [cold-")
+    assert printed[0] == "fails          Cold voltage at the controller (controller)"
+    assert printed[1] == " " * 15 + "[cold-voltage-controller]"
     assert all(line.startswith(" " * 15) or line[:1] != " " for line in printed)
 
 

@@ -5,6 +5,7 @@ import textwrap
 from calc.model.assessment import Verdict
 from calc.model.day import DayReport
 from calc.render.catalogue import Words, load_words
+from calc.render.columns import WIDTH, finished, foot, heading, listed, section, wrap
 from calc.render.day.figures import dated
 from calc.render.day.sentences import compared, missing, remarks, summary
 from calc.render.day.view import (
@@ -16,9 +17,8 @@ from calc.render.day.view import (
     worked_out_from,
     year_row,
 )
-from calc.render.numbers import NO_BREAK, ascii_text, show_text
+from calc.render.numbers import show_text
 
-WIDTH = 80
 NAME, HOUR, BRINGS, CHECK = 12, 7, 11, 43
 OWN = ">"
 MONTH, LIGHT, ENERGY = 12, 20, 16
@@ -43,51 +43,27 @@ def as_day_text(
     """
     words = words or load_words()
     title = report.design.text("title") or name
-    blocks = [[*_wrap(title), "=" * min(len(title), WIDTH)] if title else []]
+    blocks = [heading(title)]
     if report.needs or report.reason:
-        blocks.append(_wrap(missing(report, words)))
+        blocks.append(wrap(missing(report, words)))
     else:
         blocks += [
-            _wrap(" ".join(summary(report, words, system))),
-            _wrap(words("day.caution")),
+            wrap(" ".join(summary(report, words, system))),
+            wrap(words("day.caution")),
             _layouts(report, words, system),
             _months(report, words, system),
-            _section(words("day.text.remarks"), _list(remarks(report, words, system))),
-            _section(words("day.text.assumed"), _assumed(report)),
-            _section(words("day.text.how"), _how(report, words, system)),
+            section(words("day.text.remarks"), listed(remarks(report, words, system))),
+            section(words("day.text.assumed"), _assumed(report)),
+            section(words("day.text.how"), _how(report, words, system)),
         ]
-    blocks.append(
-        _wrap(words("text.edition", rules=report.rules, core=report.core, tables=report.rules_hash))
-    )
-    blocks.append(_wrap(words("text.caution")))
-    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ")
-    lines = (ascii_text(text) if ascii_only else text).split("\n")
-    return "\n".join(piece for line in lines for piece in _fitted(line)) + "\n"
-
-
-def _fitted(line: str) -> list[str]:
-    """A line that grew too wide when it was spelled in ASCII, broken under its own beginning."""
-    if len(line) <= WIDTH:
-        return [line]
-    return _wrap(line, rest=" " * (len(line) - len(line.lstrip(" -"))))
-
-
-def _wrap(text: str, first: str = "", rest: str = "") -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest) or [first]
-
-
-def _section(title: str, lines: list[str]) -> list[str]:
-    return [title, "-" * len(title), *lines] if lines else []
-
-
-def _list(sentences: tuple[str, ...]) -> list[str]:
-    return [line for says in sentences for line in _wrap(says, "- ", "  ")]
+    blocks += foot(words, report.rules, report.core, report.rules_hash)
+    return finished(blocks, ascii_only=ascii_only)
 
 
 def _layouts(report: DayReport, words: Words, system: str) -> list[str]:
     """A small table a day, because three days do not stand beside each other in 80 columns."""
     rows = layout_rows(report, words, system)
-    lines = _wrap(f"{words('day.layouts.intro')} {words('day.layouts.key')}") if len(rows) > 1 else []
+    lines = wrap(f"{words('day.layouts.intro')} {words('day.layouts.key')}") if len(rows) > 1 else []
     for place, day in enumerate(report.days):
         begins, ends, brings, check = (
             words(f"day.layouts.{key}") for key in ("begins", "ends", "brings", "check")
@@ -104,8 +80,8 @@ def _layouts(report: DayReport, words: Words, system: str) -> list[str]:
             lines.append(_line(name, cell.begins, cell.ends, brings, first))
             lines += [" " * CHECK + line for line in more]
     lines += ["", f"{OWN} {words('day.layouts.own')}"] if len(rows) > 1 else []
-    lines += ["", *_wrap(" ".join(compared(report, words)))] if len(rows) > 1 else []
-    return _section(words("day.layouts.title"), lines)
+    lines += ["", *wrap(" ".join(compared(report, words)))] if len(rows) > 1 else []
+    return section(words("day.layouts.title"), lines)
 
 
 def _line(name: str, begins: str, ends: str, brings: str, check: str) -> str:
@@ -119,9 +95,9 @@ def _months(report: DayReport, words: Words, system: str) -> list[str]:
     if year is None:
         return []
     head = [words(f"day.table.{key}") for key in ("month", "light", "daily", "energy")]
-    lines = [*_wrap(words("day.table.months-intro")), "", _month_line(*head)]
+    lines = [*wrap(words("day.table.months-intro")), "", _month_line(*head)]
     lines += [_of_month(row) for row in (*rows, year)]
-    return _section(words("day.table.months-title"), lines)
+    return section(words("day.table.months-title"), lines)
 
 
 def _of_month(row: MonthRow) -> str:
@@ -136,7 +112,7 @@ def _assumed(report: DayReport) -> list[str]:
     return [
         line
         for one in report.assumptions
-        for line in _wrap(f"{one.path} = {one.value}. {one.why}", "- ", "  ")
+        for line in wrap(f"{one.path} = {one.value}. {one.why}", "- ", "  ")
     ]
 
 
@@ -147,8 +123,8 @@ def _how(report: DayReport, words: Words, system: str) -> list[str]:
         for name, value in worked_out_from(report).items()
     )
     return [
-        *_list(methods(report, words)),
-        *_wrap(f"{words('day.working.from')}: {inputs}.", "- ", "  "),
+        *listed(methods(report, words)),
+        *wrap(f"{words('day.working.from')}: {inputs}.", "- ", "  "),
         "",
-        *_list(sources(report, words)),
+        *listed(sources(report, words)),
     ]

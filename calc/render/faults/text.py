@@ -1,10 +1,10 @@
 """What shade and single faults leave, as text for a terminal 80 columns wide."""
 
-import textwrap
 from collections.abc import Iterator
 
 from calc.model.faults import FaultCase, FaultLayout, FaultReport
 from calc.render.catalogue import Words, load_words
+from calc.render.columns import WIDTH, finished, foot, heading, listed, section, wrap
 from calc.render.drawings.plot import watts
 from calc.render.faults.sentences import (
     all_cases,
@@ -20,9 +20,8 @@ from calc.render.faults.sentences import (
     saying_says,
     says,
 )
-from calc.render.numbers import NO_BREAK, ascii_text
+from calc.render.numbers import NO_BREAK
 
-WIDTH = 80
 INDENT = "    "
 CELL = 14
 OWN = ">"
@@ -47,51 +46,25 @@ def as_faults_text(
     """
     words = words or load_words()
     title = f"{report.design.text('title') or name}: {words('faults.title')}".removeprefix(": ")
-    blocks = [[*_wrap(title), "=" * min(len(title), WIDTH)], _wrap(words("faults.caution"))]
+    blocks = [heading(title), wrap(words("faults.caution"))]
     if report.own is None:
-        blocks.append(_wrap(missing(report, words)))
+        blocks.append(wrap(missing(report, words)))
     else:
         blocks += [
-            _wrap(conditions(report, words, system)),
-            _section(words("faults.table"), _table(report, words, system)),
-            _section(words("faults.sayings"), _sayings(report, report.own, words)),
-            _section(words("faults.details"), list(_cases(report.own, words, system))),
-            _section(words("faults.assumed"), _assumed(report)),
-            _section(words("faults.not-counted"), _list(not_counted(report, words))),
+            wrap(conditions(report, words, system)),
+            section(words("faults.table"), _table(report, words, system)),
+            section(words("faults.sayings"), _sayings(report, report.own, words)),
+            section(words("faults.details"), list(_cases(report.own, words, system))),
+            section(words("faults.assumed"), _assumed(report)),
+            section(words("faults.not-counted"), listed(not_counted(report, words))),
         ]
-    blocks.append(
-        _wrap(words("text.edition", rules=report.rules, core=report.core, tables=report.rules_hash))
-    )
-    blocks.append(_wrap(words("text.caution")))
-    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ")
-    lines = (ascii_text(text) if ascii_only else text).split("\n")
-    return "\n".join(piece for line in lines for piece in _fitted(line)) + "\n"
-
-
-def _fitted(line: str) -> list[str]:
-    """A line that grew too wide when it was spelled in ASCII, broken under its own beginning."""
-    if len(line) <= WIDTH:
-        return [line]
-    return _wrap(line, rest=" " * (len(line) - len(line.lstrip(" -"))))
-
-
-def _wrap(text: str, first: str = "", rest: str = "") -> list[str]:
-    return textwrap.wrap(
-        text, WIDTH, initial_indent=first, subsequent_indent=rest, break_long_words=True
-    ) or [first]
-
-
-def _section(title: str, lines: list[str]) -> list[str]:
-    return [title, "-" * len(title), *lines] if lines else []
-
-
-def _list(sentences: tuple[str, ...]) -> list[str]:
-    return [line for says in sentences for line in _wrap(says, "- ", "  ")]
+    blocks += foot(words, report.rules, report.core, report.rules_hash)
+    return finished(blocks, ascii_only=ascii_only)
 
 
 def _table(report: FaultReport, words: Words, system: str) -> list[str]:
     """Blocks of a few layouts each; a row for every case that one of them has."""
-    lines = _wrap(words("faults.key"))
+    lines = wrap(words("faults.key"))
     longest = max((len(name) for name in all_cases(report.layouts, words).values()), default=0)
     beside = max((WIDTH - longest - 1) // CELL, 1)
     for start in range(0, len(report.layouts), beside):
@@ -103,7 +76,7 @@ def _table(report: FaultReport, words: Words, system: str) -> list[str]:
         for remark in remarks
     ]
     own = [f"{OWN} {words('faults.own')}"] if len(report.layouts) > 1 else []
-    return [*lines, "", *own, *(line for note in notes for line in _wrap(note, "", "  "))]
+    return [*lines, "", *own, *(line for note in notes for line in wrap(note, "", "  "))]
 
 
 def _block(layouts: tuple[FaultLayout, ...], words: Words) -> list[str]:
@@ -131,16 +104,16 @@ def _cell(layout: FaultLayout, wanted: str) -> str:
 
 def _sayings(report: FaultReport, own: FaultLayout, words: Words) -> list[str]:
     said = (" ".join(saying_says(saying, own, words)) for saying in report.sayings)
-    return [line for one in said for line in _wrap(one, "- ", "  ")]
+    return [line for one in said for line in wrap(one, "- ", "  ")]
 
 
 def _cases(own: FaultLayout, words: Words, system: str) -> Iterator[str]:
-    yield from _wrap(f"{_capital(layout_name(own, words))}: {watts(own.healthy.power_W)}.")
+    yield from wrap(f"{_capital(layout_name(own, words))}: {watts(own.healthy.power_W)}.")
     for case in own.cases:
         yield ""
-        yield from _wrap(f"{_capital(case_name(case, words))}: {left(case.left)}")
+        yield from wrap(f"{_capital(case_name(case, words))}: {left(case.left)}")
         for line in _told(case, words, system):
-            yield from _wrap(line, INDENT, INDENT)
+            yield from wrap(line, INDENT, INDENT)
 
 
 def _told(case: FaultCase, words: Words, system: str) -> Iterator[str]:
@@ -157,7 +130,7 @@ def _assumed(report: FaultReport) -> list[str]:
     return [
         line
         for one in report.assumptions
-        for line in _wrap(f"{one.path} = {one.value}. {one.why}", "- ", "  ")
+        for line in wrap(f"{one.path} = {one.value}. {one.why}", "- ", "  ")
     ]
 
 

@@ -4,12 +4,12 @@ import textwrap
 
 from calc.model.layouts import LayoutReport, LimitReport, MoveReport
 from calc.render.catalogue import Words, load_words
+from calc.render.columns import finished, foot, heading, listed, section, wrap
 from calc.render.drawings.moves import moves_drawing
 from calc.render.layouts.sentences import limit_notes, moves_say, notes, summary
 from calc.render.layouts.view import LayoutRow, layout_rows, limit_rows
-from calc.render.numbers import NO_BREAK, ascii_text
+from calc.render.numbers import NO_BREAK
 
-WIDTH = 80
 OWN = ">"
 Columns = tuple[tuple[str, int], ...]
 """Heads with the width of each column; long cells are wrapped in it. Those of negative width stand to the right."""
@@ -40,34 +40,17 @@ def as_layouts_text(
     title = report.design.text("title") or name
     rows = layout_rows(report, words, system)
     blocks = [
-        [*_wrap(title), "=" * min(len(title), WIDTH)] if title else [],
-        _wrap(" ".join(summary(report, words, system))),
-        _section(words("layouts.section.checked"), _checked(rows, words)),
-        _section(words("layouts.section.wire"), _wired(rows, words)),
-        _section(words("layouts.section.brings"), _brings(rows, words)),
-        _section(words("layouts.section.notes"), _list(notes(words))),
-        _section(words("limits.title"), _limits(limits, words, system) if limits else []),
-        _section(words("moves.title"), _moves(moves, words, system) if moves else []),
-        _wrap(words("text.edition", rules=report.rules, core=report.core, tables=report.rules_hash)),
-        _wrap(words("text.caution")),
+        heading(title),
+        wrap(" ".join(summary(report, words, system))),
+        section(words("layouts.section.checked"), _checked(rows, words)),
+        section(words("layouts.section.wire"), _wired(rows, words)),
+        section(words("layouts.section.brings"), _brings(rows, words)),
+        section(words("layouts.section.notes"), listed(notes(words))),
+        section(words("limits.title"), _limits(limits, words, system) if limits else []),
+        section(words("moves.title"), _moves(moves, words, system) if moves else []),
+        *foot(words, report.rules, report.core, report.rules_hash),
     ]
-    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ")
-    lines = (ascii_text(text) if ascii_only else text).split("\n")
-    return (
-        "\n".join(piece for line in lines for piece in ([line] if len(line) <= WIDTH else _wrap(line))) + "\n"
-    )
-
-
-def _wrap(text: str, first: str = "", rest: str = "") -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=rest) or [first]
-
-
-def _section(title: str, lines: list[str]) -> list[str]:
-    return [title, "-" * len(title), *lines] if lines else []
-
-
-def _list(sentences: tuple[str, ...]) -> list[str]:
-    return [line for says in sentences for line in _wrap(says, "- ", "  ")]
+    return finished(blocks, ascii_only=ascii_only)
 
 
 def _table(columns: Columns, rows: list[tuple[str, ...]]) -> list[str]:
@@ -100,7 +83,7 @@ def _named(row: LayoutRow) -> str:
 def _checked(rows: tuple[LayoutRow, ...], words: Words) -> list[str]:
     heads = [words(f"layouts.head.{key}") for key in ("layout", "cold", "hot", "current", "fuses", "check")]
     columns = tuple(zip((f"  {heads[0]}", *heads[1:]), (12, -10, -10, -10, 13, 25), strict=True))
-    lines = [*_wrap(f"{words('layouts.intro')} {words('layouts.key')}"), ""]
+    lines = [*wrap(f"{words('layouts.intro')} {words('layouts.key')}"), ""]
     lines += _table(
         columns,
         [
@@ -143,15 +126,15 @@ def _limits(limits: LimitReport, words: Words, system: str) -> list[str]:
     heads = [words(f"limits.{key}") for key in ("what", "now", "most", "fails-at", "because")]
     columns = tuple(zip(heads, (22, -11, 19, -11, 17), strict=True))
     rows = limit_rows(limits, words, system)
-    lines = [*_wrap(words("limits.intro")), ""]
+    lines = [*wrap(words("limits.intro")), ""]
     lines += _table(columns, [(row.name, row.now, row.goes, row.fails_at, row.because) for row in rows])
     partly = tuple(f"{row.name}: {row.partly}" for row in rows if row.partly)
-    return [*lines, "", *_list((*limit_notes(limits, words), *partly))]
+    return [*lines, "", *listed((*limit_notes(limits, words), *partly))]
 
 
 def _moves(moves: MoveReport, words: Words, system: str) -> list[str]:
     drawn = moves_drawing(moves, words, system)
-    lines = _wrap(" ".join(moves_say(moves, words, system)))
+    lines = wrap(" ".join(moves_say(moves, words, system)))
     if drawn is None:
         return lines
     columns = tuple(zip(drawn.head, (26, -13, 22, 19), strict=True))

@@ -1,10 +1,8 @@
 """The list of parts and the order of work as text for a terminal 80 columns wide."""
 
-import textwrap
-from collections.abc import Iterable
-
 from calc.model.parts import About, Order, Parts
 from calc.render.catalogue import Words, load_words
+from calc.render.columns import Blocks, finished, foot, heading, section, wrap
 from calc.render.make.view import (
     LabelView,
     OrderView,
@@ -14,14 +12,10 @@ from calc.render.make.view import (
     order_view,
     parts_view,
 )
-from calc.render.numbers import NO_BREAK, ascii_text
 
-WIDTH = 80
 COUNT = 10
 """Columns for a count."""
 STEP = "    "
-
-Blocks = list[list[str]]
 
 
 def as_parts_text(
@@ -45,14 +39,14 @@ def as_parts_text(
     view = parts_view(parts, words, system)
     blocks = [
         *_head(parts.about, words("make.parts.text-title"), name),
-        _wrap(view.warning) if view.warning else [],
-        _wrap(words("make.beware")),
-        *(_section(group.title, [line for row in group.rows for line in _row(row)]) for group in view.groups),
-        _section(words("make.halves.title"), _halves(view, words)),
-        _section(words("make.couplers.title"), _ways(view, words)),
-        *_foot(parts.about, words),
+        wrap(view.warning) if view.warning else [],
+        wrap(words("make.beware")),
+        *(section(group.title, [line for row in group.rows for line in _row(row)]) for group in view.groups),
+        section(words("make.halves.title"), _halves(view, words)),
+        section(words("make.couplers.title"), _ways(view, words)),
+        *foot(words, parts.about.rules, parts.about.core, parts.about.rules_hash),
     ]
-    return _finish(blocks, ascii_only=ascii_only)
+    return finished(blocks, ascii_only=ascii_only)
 
 
 def as_order_text(
@@ -68,61 +62,31 @@ def as_order_text(
     view = order_view(order, words, system)
     blocks = [
         *_head(order.about, words("make.steps.text-title"), name),
-        [line for one in view.cautions for line in _wrap(one, "! ", "  ")],
-        _wrap(words("make.order.intro")),
-        _section(words("make.order.up"), _tasks(view.up, words)),
-        _section(
-            words("make.order.down"), [*_wrap(words("make.order.down-intro")), *_tasks(view.down, words)]
-        ),
-        _section(words("make.labels.title"), _labels(view, words)),
-        *_foot(order.about, words),
+        [line for one in view.cautions for line in wrap(one, "! ", "  ")],
+        wrap(words("make.order.intro")),
+        section(words("make.order.up"), _tasks(view.up, words)),
+        section(words("make.order.down"), [*wrap(words("make.order.down-intro")), *_tasks(view.down, words)]),
+        section(words("make.labels.title"), _labels(view, words)),
+        *foot(words, order.about.rules, order.about.core, order.about.rules_hash),
     ]
-    return _finish(blocks, ascii_only=ascii_only)
+    return finished(blocks, ascii_only=ascii_only)
 
 
 def _head(about: About, kind: str, name: str) -> Blocks:
-    title = about.design.text("title") or name
-    lines = _wrap(title) if title else []
-    return [[*lines, "=" * min(max(map(len, lines)), WIDTH)] if lines else [], [kind]]
-
-
-def _foot(about: About, words: Words) -> Blocks:
-    edition = words("text.edition", rules=about.rules, core=about.core, tables=about.rules_hash)
-    return [_wrap(edition), _wrap(words("text.caution"))]
-
-
-def _finish(blocks: Iterable[list[str]], *, ascii_only: bool) -> str:
-    text = "\n\n".join("\n".join(block) for block in blocks if block).replace(NO_BREAK, " ") + "\n"
-    if not ascii_only:
-        return text
-    return "\n".join(
-        piece
-        for line in ascii_text(text).split("\n")
-        for piece in (_wrap(line) if len(line) > WIDTH else [line])
-    )
-
-
-def _wrap(text: str, first: str = "", rest: str = "") -> list[str]:
-    plain = text.replace(NO_BREAK, "\0")
-    lines = textwrap.wrap(plain, WIDTH, initial_indent=first, subsequent_indent=rest, break_on_hyphens=False)
-    return [line.replace("\0", NO_BREAK) for line in lines] or [first]
-
-
-def _section(title: str, lines: list[str]) -> list[str]:
-    return [title, "-" * len(title), *lines] if lines else []
+    return [heading(about.design.text("title") or name), [kind]]
 
 
 def _row(row: PartRow) -> list[str]:
     name = f"{row.name}: {row.called}" if row.called else row.name
     marks = f" [{row.marks}]" if row.marks else ""
     pad = " " * COUNT
-    lines = _wrap(name + marks, f"{row.count:>{COUNT - 2}}  ", pad)
-    lines += _wrap(", ".join(row.what), pad, pad) if row.what else []
+    lines = wrap(name + marks, f"{row.count:>{COUNT - 2}}  ", pad)
+    lines += wrap(", ".join(row.what), pad, pad) if row.what else []
     for note in row.notes:
-        lines += _wrap(note, pad, pad)
-    lines += _wrap(row.needs, pad, pad) if row.needs else []
+        lines += wrap(note, pad, pad)
+    lines += wrap(row.needs, pad, pad) if row.needs else []
     from_where = ", ".join(link.text for link in row.links)
-    return lines + (_wrap(from_where, f"{pad}<- ", pad + "   ") if from_where else [])
+    return lines + (wrap(from_where, f"{pad}<- ", pad + "   ") if from_where else [])
 
 
 def _halves(view: PartsView, words: Words) -> list[str]:
@@ -131,49 +95,49 @@ def _halves(view: PartsView, words: Words) -> list[str]:
     rows = [head, *((row.name, str(row.plus), str(row.minus)) for row in halves.rows)]
     rows.append((words("make.halves.all"), str(halves.plus), str(halves.minus)))
     first = max(len(row[0]) for row in rows)
-    lines = [*_wrap(words("make.halves.intro")), ""]
+    lines = [*wrap(words("make.halves.intro")), ""]
     lines += [
         f"  {name:<{first}}  {plus:>{len(head[1])}}  {minus:>{len(head[2])}}" for name, plus, minus in rows
     ]
     lines += ["", f"  {words('make.halves.by-housing')}: {halves.housing}"]
     lines += [f"  {words('make.halves.by-contact')}: {halves.contact}", ""]
-    return [*lines, *_wrap(f"{halves.mated} {halves.why}")]
+    return [*lines, *wrap(f"{halves.mated} {halves.why}")]
 
 
 def _ways(view: PartsView, words: Words) -> list[str]:
-    lines = _wrap(words("make.couplers.intro")) if view.ways else []
+    lines = wrap(words("make.couplers.intro")) if view.ways else []
     for way in view.ways:
         own = f" ({words('make.couplers.own')})" if way.own else ""
         said = f"{way.name}{own}: {way.parts}. {words('make.couplers.first')}: {way.first}."
         more = f" {way.more[:1].upper()}{way.more[1:]}." if way.more else ""
-        lines += _wrap(f"{said} {words('make.couplers.verdict')}: {way.verdict}.{more}", "- ", "  ")
-    return lines + [line for one in view.said for line in _wrap(one)]
+        lines += wrap(f"{said} {words('make.couplers.verdict')}: {way.verdict}.{more}", "- ", "  ")
+    return lines + [line for one in view.said for line in wrap(one)]
 
 
 def _tasks(tasks: tuple[TaskView, ...], words: Words) -> list[str]:
     lines: list[str] = []
     for task in tasks:
-        lines += ["", *_wrap(task.name, f"{task.number:>2}. ", STEP)]
+        lines += ["", *wrap(task.name, f"{task.number:>2}. ", STEP)]
         for act in task.does:
-            lines += _wrap(act, f"{STEP}- ", STEP + "  ")
+            lines += wrap(act, f"{STEP}- ", STEP + "  ")
         if task.readings:
-            lines += _wrap(f"{words('make.order.expect')}:", STEP, STEP)
+            lines += wrap(f"{words('make.order.expect')}:", STEP, STEP)
             for reading in task.readings:
-                lines += _wrap(reading, f"{STEP}  ", STEP + "    ")
-        lines += _wrap(f"{words('make.order.live')}: {task.live}", STEP, STEP + "  ")
-        lines += _wrap(f"{words('make.order.why')}: {task.why}", STEP, STEP + "  ")
+                lines += wrap(reading, f"{STEP}  ", STEP + "    ")
+        lines += wrap(f"{words('make.order.live')}: {task.live}", STEP, STEP + "  ")
+        lines += wrap(f"{words('make.order.why')}: {task.why}", STEP, STEP + "  ")
         for stop in task.stops:
-            lines += _wrap(f"{words('make.order.stop').upper()}: {stop}", STEP, STEP + "  ")
+            lines += wrap(f"{words('make.order.stop').upper()}: {stop}", STEP, STEP + "  ")
     return lines
 
 
 def _labels(view: OrderView, words: Words) -> list[str]:
-    lines = _wrap(words("make.labels.intro"))
+    lines = wrap(words("make.labels.intro"))
     for label in view.labels:
         lines += ["", *_label(label)]
     return lines
 
 
 def _label(label: LabelView) -> list[str]:
-    lines = _wrap(f"{label.count} x, {label.where}. {label.rule}", "", STEP)
-    return lines + [piece for line in label.lines for piece in _wrap(line, f"{STEP}| ", f"{STEP}| ")]
+    lines = wrap(f"{label.count} x, {label.where}. {label.rule}", "", STEP)
+    return lines + [piece for line in label.lines for piece in wrap(line, f"{STEP}| ", f"{STEP}| ")]
