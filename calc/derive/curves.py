@@ -22,6 +22,9 @@ UNLIKE_LOSS = Method("unlike_loss", "(power_apart - power_joined) / power_apart"
 
 METHODS = (WAKE_HOT, WAKE_COLD, JOINED, JOINED_VOLTAGE, APART, REVERSE_OPEN, UNLIKE_LOSS)
 
+FOUR = ("voc", "isc", "vmp", "imp")
+COEFFICIENTS = ("voc_coefficient", "isc_coefficient", "pmax_coefficient")
+
 _model = lru_cache(maxsize=512)(fit)
 
 
@@ -45,7 +48,7 @@ def module_model(trace: Trace, group: Strings) -> ModuleModel:
 
     Refuses (FitError) values that no curve can have; a missing one is a fault of ours (TypeError).
     """
-    four = [_known(trace.given(group.module(name))).number for name in ("voc", "isc", "vmp", "imp")]
+    four = [_known(trace.given(group.module(name))).number for name in FOUR]
     beta, alpha = (_share(_known(coefficient(trace, group, name))) for name in ("voc", "isc"))
     of_power, of_vmp, of_imp = (given_coefficient(trace, group, name) for name in ("pmax", "vmp", "imp"))
     gamma = None
@@ -58,13 +61,26 @@ def module_model(trace: Trace, group: Strings) -> ModuleModel:
 
 
 def _fitted(trace: Trace, group: Strings) -> ModuleModel | None:
-    four = (trace.given(group.module(name)) for name in ("voc", "isc", "vmp", "imp"))
+    four = (trace.given(group.module(name)) for name in FOUR)
     if any(isinstance(value, Unknown) for value in four):
         return None
     try:
         return module_model(trace, group)
     except FitError:
         return None
+
+
+def doubtful(trace: Trace, groups: tuple[Strings, ...]) -> tuple[str, ...]:
+    """The values, by path, to look at again because no curve of any module has them; none where every module has one."""
+    found: dict[str, None] = {}
+    for group in groups:
+        try:
+            module_model(trace, group)
+        except FitError as error:
+            coefficient_named = error.reason.replace("-", "_")
+            names = (coefficient_named,) if coefficient_named in COEFFICIENTS else FOUR
+            found |= dict.fromkeys(group.module(name) for name in names)
+    return tuple(found)
 
 
 def _known(quantity: Quantity) -> Value:

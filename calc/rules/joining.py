@@ -1,5 +1,6 @@
 """May the joining parts be so: couplers, combiner, breaker, disconnect, unlike strings, grounding."""
 
+from calc.derive.curves import doubtful
 from calc.derive.joining import joining, stages
 from calc.derive.parts import run_part, runs_carrying, string_count, string_groups
 from calc.derive.sizes import area_mm2
@@ -167,7 +168,7 @@ def unlike(trace: Trace) -> tuple[Finding, ...]:
 
     Decides by the power of the joined array at its own best voltage, against the sum of each string's at
     its own, with a target of our own. What the joined array pushes back into the weakest string at open
-    circuit goes with it.
+    circuit goes with it. Where no curve fits a module's values, these are asked for again.
 
     Cites:
         Unlike strings, Single-diode model
@@ -177,7 +178,8 @@ def unlike(trace: Trace) -> tuple[Finding, ...]:
         return (does_not_apply(UNLIKE, part="strings", reason="strings-alike"),)
     loss = trace.find("unlike_loss_percent")
     if isinstance(loss, Unknown):
-        return (does_not_apply(UNLIKE, part="strings", reason="no-curve"),)
+        paths = doubtful(trace, groups)
+        return (needs_input(UNLIKE, part="strings", paths=paths, trace=trace, reason="no-curve"),)
     return (
         compare(
             trace,

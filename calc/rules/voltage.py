@@ -4,7 +4,7 @@ from calc.derive.battery import controller_kind, missing_battery, total_drop
 from calc.derive.joining import joining
 from calc.derive.parts import run_part, runs_carrying, string_count, string_groups
 from calc.derive.trace import Trace
-from calc.model.assessment import Finding, Quantity, Unknown, Value
+from calc.model.assessment import Finding, Quantity, Remark, Unknown, Value
 from calc.rules.compare import Question, compare, does_not_apply, remark
 
 COLD_CONTROLLER = Question(
@@ -199,11 +199,21 @@ def wake(trace: Trace) -> tuple[Finding, ...]:
             limit=needed if isinstance(needed, Value) else missing_battery(trace, "absorption"),
             sense="at least",
             also=("wake_irradiance_hot_Wm2", "wake_irradiance_cold_Wm2"),
-            remarks=remark(
-                trace, "wake-light", hot="wake_irradiance_hot_Wm2", cold="wake_irradiance_cold_Wm2"
-            ),
+            remarks=_light(trace),
         ),
     )
+
+
+def _light(trace: Trace) -> tuple[Remark, ...]:
+    """What light it takes to start, cold and hot; less than 1 W/m2 is the first light of the day."""
+    hot, cold = (trace.find(f"wake_irradiance_{when}_Wm2") for when in ("hot", "cold"))
+    if isinstance(hot, Unknown) or isinstance(cold, Unknown):
+        return ()
+    if hot.number < 1:
+        return (Remark("wake-first-light"),)
+    if cold.number < 1:
+        return (Remark("wake-light-hot", {"hot": hot}),)
+    return (Remark("wake-light", {"cold": cold, "hot": hot}),)
 
 
 def given_away(trace: Trace) -> tuple[Finding, ...]:

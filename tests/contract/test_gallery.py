@@ -41,7 +41,7 @@ CANNOT = {
     "combiner-bar": {},
     "breaker-rating": {TIGHT: PLAIN},
     "disconnect-rating": {IDLE: ALWAYS},
-    "unlike-strings": {OPEN: KNOWN},
+    "unlike-strings": {},
     "grounding-conductor-size": {TIGHT: PLAIN, IDLE: ALWAYS},
     "battery-side-device": {TIGHT: PLAIN, IDLE: ALWAYS},
 }

@@ -267,10 +267,20 @@ def test_alike_strings_are_not_asked_about():
 
 
 def test_without_a_curve_the_loss_is_not_worked_out():
-    """Values that no module's curve can have: Vmp a hundredth of Voc."""
+    """Values that no module's curve can have, Vmp a hundredth of Voc, are asked for again: of that module only."""
     found = finding(kinds(2, 1, vmp="0.2 V"), UNLIKE, "strings")
 
-    assert (found.verdict, found.reason) == ("does not apply", "no-curve")
+    assert (found.verdict, found.reason) == ("needs input", "no-curve")
+    assert {path.rpartition(".")[2] for path in found.needs} == {"voc", "isc", "vmp", "imp"}
+    assert len({path.rpartition(".")[0] for path in found.needs}) == 1
+
+
+def test_a_coefficient_that_no_curve_can_have_is_asked_for_by_name():
+    """A Voc coefficient of 1.5 %/K is read, but belongs to no curve: only that one has to be looked up again."""
+    found = finding(kinds(2, 1, voc_coefficient="-1.5 %/degC"), UNLIKE, "strings")
+
+    assert (found.verdict, found.reason) == ("needs input", "no-curve")
+    assert {path.rpartition(".")[2] for path in found.needs} == {"voc_coefficient"}
 
 
 # Equipment grounding conductor (Table 250.122, 690.45).

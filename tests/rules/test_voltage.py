@@ -479,6 +479,24 @@ def test_a_pwm_controller_has_no_start_threshold():
     assert (found.verdict, found.reason) == ("does not apply", "pwm-has-no-start")
 
 
+@pytest.mark.parametrize(
+    ("absorption", "cold", "hot", "code", "told"),
+    [
+        ("38 V", "25 degC", "33.75 degC", "wake-light", {"cold", "hot"}),
+        ("28.8 V", "-15 degC", "33.75 degC", "wake-light-hot", {"hot"}),
+        ("12 V", "-15 degC", "-10 degC", "wake-first-light", set()),
+    ],
+)
+def test_the_light_that_starts_charging_is_told_in_words(absorption, cold, hot, code, told):
+    """Less than 1 W/m2 is not told as a figure but as the first light of the day."""
+    changes = {"battery": {"absorption": absorption, "lowest": "8 V"}}
+    changes |= {"site.coldest": cold, "site.hottest": hot}
+    (remark,) = finding(changes, "wake-voltage", "controller").remarks
+
+    assert (remark.code, set(remark.values)) == (code, told)
+    assert all(value.number >= 1 for value in remark.values.values())
+
+
 def test_start_needs_the_batterys_voltage():
     """Without absorption, or a battery to look it up for, the start cannot be judged."""
     found = finding({"battery": None}, "wake-voltage", "controller")
