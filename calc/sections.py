@@ -5,15 +5,24 @@ when a reader has changed something and comes to look.
 """
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import cached_property
 
 from calc.make.order import order_of
 from calc.make.parts import parts_of
 from calc.model.assessment import Assessment
+from calc.model.day import DayReport
+from calc.model.faults import FaultReport
+from calc.plan.again import Again
 from calc.plan.curves import curves_of
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
+from calc.plan.layouts import Known, layouts_of
+from calc.plan.limits import limits_of
+from calc.plan.sensitivity import sensitivity_of
 from calc.render.day.section import as_day_html
 from calc.render.faults.section import as_curves_html, as_faults_html
+from calc.render.layouts.section import as_layouts_html, as_limits_html
 from calc.render.make.section import FRAGMENTS as MADE
 from calc.render.make.section import as_make_html
 from calc.tables import RuleBook
@@ -21,16 +30,62 @@ from calc.tables import RuleBook
 Maker = Callable[[Assessment, RuleBook, str, str, str], str]
 
 
+@dataclass
+class _Work:
+    """What several sections of one assessed design stand on, each worked out when it is first asked for."""
+
+    assessment: Assessment
+    book: RuleBook
+
+    @cached_property
+    def faults(self) -> FaultReport:
+        """What shade and single faults leave."""
+        return faults_of(self.assessment.design, self.book, self.assessment)
+
+    @cached_property
+    def day(self) -> DayReport:
+        """What it does through the day."""
+        return day_of(self.assessment.design, self.book, self.assessment)
+
+    @cached_property
+    def again(self) -> Again:
+        """The design, to be checked again and again."""
+        return Again(self.assessment.design, self.book)
+
+
+_last: list[_Work] = []
+"""The work on the design whose section was made last: the sections of one design are made one after the other."""
+
+
+def _work(assessment: Assessment, book: RuleBook) -> _Work:
+    if not _last or _last[0].assessment is not assessment or _last[0].book is not book:
+        _last[:] = [_Work(assessment, book)]
+    return _last[0]
+
+
 def _curves(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:  # noqa: ARG001
     return as_curves_html(curves_of(assessment.design, book, assessment), system, language=language)
 
 
 def _faults(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:  # noqa: ARG001
-    return as_faults_html(faults_of(assessment.design, book, assessment), system, language=language)
+    return as_faults_html(_work(assessment, book).faults, system, language=language)
 
 
 def _day(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
-    return as_day_html(day_of(assessment.design, book, assessment), system, language=language, home=home)
+    return as_day_html(_work(assessment, book).day, system, language=language, home=home)
+
+
+def _layouts(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
+    work = _work(assessment, book)
+    known = Known(work.again, work.day, work.faults)
+    report = layouts_of(assessment.design, book, known=known)
+    return as_layouts_html(report, system, language=language, home=home)
+
+
+def _limits(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
+    design, again = assessment.design, _work(assessment, book).again
+    limits, moves = limits_of(design, book, again), sensitivity_of(design, book, again)
+    return as_limits_html(limits, moves, system, language=language, home=home)
 
 
 def _made(name: str) -> Maker:
@@ -44,14 +99,19 @@ def _made(name: str) -> Maker:
 
 
 SECTIONS: Mapping[str, Maker] = {
+    "limits": _limits,
     "curves": _curves,
     "faults": _faults,
     "day": _day,
+    "layouts": _layouts,
     **{name: _made(name) for name in MADE},
 }
 """Every section by name, in the order of a report."""
-AFTER = "wiring"
-"""The fragment of the report after which the sections stand."""
+AFTER: Mapping[str, tuple[str, ...]] = {
+    "ladder": ("limits",),
+    "wiring": tuple(name for name in SECTIONS if name != "limits"),
+}
+"""The fragments of the report after which sections stand, with those sections."""
 
 
 def section_html(
@@ -81,6 +141,5 @@ def with_sections(fragments: Mapping[str, str], sections: Mapping[str, str]) -> 
     placed: dict[str, str] = {}
     for name, html in fragments.items():
         placed[name] = html
-        if name == AFTER:
-            placed |= sections
+        placed |= {section: sections[section] for section in AFTER.get(name, ()) if section in sections}
     return placed

@@ -137,19 +137,21 @@ class Again:
         trace = Trace(design, self.book)
         trace.steps = steps = _Written()
         groups = string_groups(design)
+        assumed: Mapping[str, Assumption]
         assumptions: dict[str, Assumption] = {}
         findings: list[Finding] = []
         for done in self._done:
             if done.values.isdisjoint(other) and done.steps.isdisjoint(moved):
                 steps.update(done.wrote)
-                trace.assumptions = dict(done.assumed)
                 findings += done.found
+                assumed = done.assumed
             else:
-                steps.new, trace.assumptions = {}, {}
+                steps.new = {}
+                assumed = trace.assumptions = {}
                 found = done.part(trace, groups)
                 findings += found if isinstance(found, tuple) else ()
                 _note_moved(moved, done.wrote, steps.new)
-            for path, one in trace.assumptions.items():
+            for path, one in assumed.items():
                 assumptions.setdefault(path, one)
         return Assessment(
             core=CORE,
@@ -157,7 +159,7 @@ class Again:
             rules_hash=self.book.hash,
             verdict=worst(tuple(findings)),
             design=design,
-            steps=MappingProxyType(dict(steps)),
+            steps=MappingProxyType(steps),
             findings=tuple(findings),
             assumptions=tuple(assumptions.values()),
             not_checked=(),
@@ -176,7 +178,11 @@ def _of_rule(rule: Callable[[Trace], tuple[Finding, ...]]) -> Part:
 
 def _note_moved(moved: set[str], before: Mapping[str, Step], now: Mapping[str, Step]) -> None:
     """Add the steps that are other ones now, or came, or went."""
-    changed = [name for name in {**before, **now} if before.get(name) != now.get(name)]
+    changed = [name for name in {**before, **now} if _other(before.get(name), now.get(name))]
     moved.update(changed)
     if before.keys() != now.keys():
         moved.add(EVERY)
+
+
+def _other(before: Step | None, now: Step | None) -> bool:
+    return before is not now and before != now

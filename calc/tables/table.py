@@ -112,6 +112,9 @@ class Table(Cited):
     _found: dict[tuple[str, frozenset[tuple[str, Entry]]], Cell] = field(
         default_factory=dict, repr=False, compare=False
     )
+    _listed: dict[tuple[str, frozenset[tuple[str, Entry]]], tuple[Entry, ...]] = field(
+        default_factory=dict, repr=False, compare=False
+    )
     _bands: dict[frozenset[tuple[str, Entry]], Index] = field(default_factory=dict, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -160,8 +163,11 @@ class Table(Cited):
 
     def column(self, name: str, **match: Entry) -> tuple[Entry, ...]:
         """Return the entries of one column, in the table's order, among the rows equal to ``match``."""
-        place = self._place(name)
-        return tuple(row[place] for row in self._rows(match))
+        wanted = (name, frozenset(match.items()))
+        if wanted not in self._listed:
+            place = self._place(name)
+            self._listed[wanted] = tuple(row[place] for row in self._rows(match))
+        return self._listed[wanted]
 
     def _search(self, column: str, match: Match) -> Cell | None:
         target = self._place(column)
