@@ -9,18 +9,15 @@ from calc.derive.trace import Trace
 from calc.model.assessment import Assessment, Assumption, Finding, Unknown, Verdict
 from calc.model.day import DAYS, DayReport, KeyDay, Layout, LayoutDay, Month, Year
 from calc.model.design import Design, Given
-from calc.model.fields import ARRAY
 from calc.model.units import rounded
 from calc.physics.curve import FitError
 from calc.physics.day import Array, Battery, Charging, charging, charging_spans
 from calc.physics.daylight import Daylight
 from calc.plan.day_inputs import MONTHS, Inputs, inputs
 from calc.plan.day_notes import notes
+from calc.plan.shapes import COUNTS, nearest_shapes
 from calc.tables import RuleBook
 
-COUNTS = ("array.modules_in_series", "array.strings_in_parallel")
-MOST_OF_A_KIND = int(min(field.high for field in ARRAY if field.path in COUNTS and field.high is not None))
-"""Modules in series, and strings, that a design file may have."""
 MOST_LAYOUTS = 8
 HARM_ORDER = ("damage", "code", "energy")
 STANDS_ON = ("site.", "module.", "string.", "array.mounting", "controller.", "battery.", "run.")
@@ -102,7 +99,7 @@ def _layouts(
     """The design's own layout and every other rectangle of as many modules, fewest in series first."""
     kind = found.kinds[0]
     series, parallel = (kind.series, kind.parallel) if len(found.kinds) == 1 else (0, 0)
-    shapes = [(series, parallel)] if design.strings else _shapes(series, parallel)
+    shapes = [(series, parallel)] if design.strings else nearest_shapes(series, parallel, MOST_LAYOUTS)
     for shape in shapes:
         is_own = shape == (series, parallel)
         if is_own:
@@ -114,19 +111,6 @@ def _layouts(
             checked = assess(design.changed(counts), book)
         days = tuple(_layout_day(name, taken[name]) for name in DAYS)
         yield Layout(*shape, is_own, checked.verdict, _because(checked), days)
-
-
-def _shapes(series: int, parallel: int) -> list[tuple[int, int]]:
-    """Every rectangle of as many modules, those nearest to the design's own where there are too many."""
-    modules = series * parallel
-    every = [
-        (n, modules // n)
-        for n in range(1, min(modules, MOST_OF_A_KIND) + 1)
-        if modules % n == 0 and modules // n <= MOST_OF_A_KIND
-    ]
-    place = every.index((series, parallel))
-    first = max(0, min(place - MOST_LAYOUTS // 2, len(every) - MOST_LAYOUTS))
-    return every[first : first + MOST_LAYOUTS]
 
 
 def _because(assessment: Assessment) -> tuple[str, str]:

@@ -9,21 +9,19 @@ from calc.derive.trace import Trace
 from calc.model.assessment import Assessment, Remark, Unknown
 from calc.model.design import Design
 from calc.model.faults import HELD, NOTHING, FaultLayout, FaultReport
-from calc.model.fields import ARRAY
 from calc.model.units import rounded
 from calc.physics.arrays import Array
 from calc.physics.curve import FitError
 from calc.physics.operating import Working
 from calc.plan.fault_cases import cases
-from calc.plan.fault_inputs import PARALLEL, SERIES, Stand, assumed, in_layout, left_out, stand, tracks
+from calc.plan.fault_inputs import Stand, assumed, in_layout, left_out, stand, tracks
 from calc.plan.fault_look import Look
 from calc.plan.fault_reasons import held, volts
 from calc.plan.fault_sayings import sayings
+from calc.plan.shapes import nearest_shapes
 from calc.tables import RuleBook
 
 MOST_LAYOUTS = 8
-MOST_OF_A_KIND = int(min(field.high or 0.0 for field in ARRAY if field.path in (SERIES, PARALLEL)))
-"""Modules in series, and strings, that a design file may have."""
 
 
 def faults_of(design: Design, book: RuleBook, assessment: Assessment | None = None) -> FaultReport:
@@ -85,24 +83,11 @@ def _conditions(own: Stand) -> dict[str, float]:
     }
 
 
-def shapes(series: int, parallel: int) -> list[tuple[int, int]]:
-    """Every rectangle of as many modules, fewest in series first; the nearest where there are too many."""
-    modules = series * parallel
-    every = [
-        (n, modules // n)
-        for n in range(1, min(modules, MOST_OF_A_KIND) + 1)
-        if modules % n == 0 and modules // n <= MOST_OF_A_KIND
-    ]
-    place = every.index((series, parallel))
-    first = max(0, min(place - MOST_LAYOUTS // 2, len(every) - MOST_LAYOUTS))
-    return every[first : first + MOST_LAYOUTS]
-
-
 def _layouts(design: Design, book: RuleBook, own: Stand) -> Iterator[FaultLayout]:
     if design.strings:
         yield _layout(own, book, own=True)
         return
-    for series, parallel in shapes(own.series, own.parallel):
+    for series, parallel in nearest_shapes(own.series, own.parallel, MOST_LAYOUTS):
         if (series, parallel) == (own.series, own.parallel):
             yield _layout(own, book, own=True)
             continue

@@ -20,12 +20,23 @@ def shapes_of(design: Design, modules: int) -> list[Shape]:
     own = own_shape(design)
     if not all(own):
         return [own]
-    every = [
+    return sorted(_rectangles(modules), key=lambda shape: (shape != own, shape))
+
+
+def nearest_shapes(series: int, parallel: int, most: int) -> list[Shape]:
+    """The rectangles of as many modules as a shape has, fewest in series first; where there are more, those nearest to it."""
+    every = _rectangles(series * parallel)
+    place = every.index((series, parallel))
+    first = max(0, min(place - most // 2, len(every) - most))
+    return every[first : first + most]
+
+
+def _rectangles(modules: int) -> list[Shape]:
+    return [
         (series, modules // series)
         for series in range(1, min(modules, MOST_OF_A_KIND) + 1)
         if modules % series == 0 and modules // series <= MOST_OF_A_KIND
     ]
-    return sorted(every, key=lambda shape: (shape != own, shape))
 
 
 def own_shape(design: Design) -> Shape:

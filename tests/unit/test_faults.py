@@ -11,7 +11,8 @@ from hypothesis import HealthCheck, given, settings
 
 from calc.assess import assess
 from calc.model.faults import HELD, JOINED, KINDS, NOTHING, PEAK
-from calc.plan.faults import MOST_LAYOUTS, faults_of, shapes
+from calc.plan.faults import MOST_LAYOUTS, faults_of
+from calc.plan.shapes import nearest_shapes
 from calc.read.scenario import read_design
 from calc.render.catalogue import load_words
 from calc.render.faults import as_faults_html, as_faults_json, as_faults_text
@@ -338,10 +339,10 @@ def test_every_rectangle_of_the_modules_is_shown():
 
 def test_many_layouts_are_cut_to_the_nearest():
     """Sixty modules have twelve rectangles: eight are shown, the own one among them; counts stay within the file's."""
-    assert len(shapes(6, 10)) == MOST_LAYOUTS
-    assert (6, 10) in shapes(6, 10)
-    assert shapes(1, 1) == [(1, 1)]
-    assert (1, 400) not in shapes(2, 200)
+    assert len(nearest_shapes(6, 10, MOST_LAYOUTS)) == MOST_LAYOUTS
+    assert (6, 10) in nearest_shapes(6, 10, MOST_LAYOUTS)
+    assert nearest_shapes(1, 1, MOST_LAYOUTS) == [(1, 1)]
+    assert (1, 400) not in nearest_shapes(2, 200, MOST_LAYOUTS)
 
 
 def test_a_layout_too_high_for_the_controller_is_marked():

@@ -10,13 +10,12 @@ from calc.render.drawings.array import MIDDLE, MINUS_X, PLUS_X
 from calc.render.drawings.detail_joins import combined, coupled, earth
 from calc.render.drawings.detail_rows import GROUND_X, bond_to, draw_fuse, draw_rows
 from calc.render.drawings.detailed import BOX, CABLE, FUSE, SWITCH, TERMINALS, Block, Detail, detail_of
-from calc.render.drawings.joins import EDGE, FUSE_TALL, TERMINAL, fuse, rails, terminals
+from calc.render.drawings.joins import BLADE, EDGE, FUSE_TALL, TERMINAL, fuse, rails, switch, terminals
 from calc.render.drawings.svg import LABEL, LEAD, NOTE, WIDTH, Canvas, Figure, cut, lines
 
 NAME = "detail"
 ROOM = 226.0  # for words between the rails
 GAP = 9.0  # of bare rail above and below words
-BLADE = 12.0  # half a switch
 TOP = 6.0
 LINE = NOTE * LEAD
 DETAIL_LINES = 3  # at most, for one part's ratings
@@ -104,15 +103,7 @@ def _switch(canvas: Canvas, y: float, block: Block) -> float:
     """A switch or breaker: a blade on each pole that it opens."""
     end = y + GAP + max(_tall(block), 2 * BLADE) + GAP
     middle = (y + end) / 2
-    for x, css in ((MINUS_X, "d-wire-minus"), (PLUS_X, "d-wire")):
-        if x == MINUS_X and not block.both:
-            canvas.line([(x, y), (x, end)], css)
-            continue
-        canvas.line([(x, y), (x, middle - BLADE)], css)
-        canvas.line([(x, middle + BLADE), (x, end)], css)
-        canvas.line([(x, middle + BLADE), (x + (11 if x < MIDDLE else -11), middle - BLADE + 1)], "d-line")
-        for at in (middle - BLADE, middle + BLADE):
-            canvas.circle(x, at, 2.6, "d-node")
+    switch(canvas, y, end, (MINUS_X, PLUS_X) if block.both else (PLUS_X,))
     _words(canvas, middle - _tall(block) / 2, block)
     return end
 

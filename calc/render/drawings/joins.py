@@ -1,5 +1,7 @@
 """How a wiring drawing joins its strings: by couplers on each pole, or in a combiner; both end at the two rails."""
 
+from collections.abc import Collection
+
 from calc.render.catalogue import Words
 from calc.render.drawings.array import BESIDE, MIDDLE, MINUS_X, PLUS_X, Array, css_of, spares
 from calc.render.drawings.joined import Stage, Wiring
@@ -7,6 +9,7 @@ from calc.render.drawings.svg import LABEL, LEAD, NOTE, WIDTH, Canvas, cut
 
 NODE, TERMINAL, RING = 8.5, 8.5, 3.5
 LISTED = 4  # more stages than this are listed as the first two and the last
+BLADE = 12.0  # half a switch
 FUSE_WIDE, FUSE_TALL = 10.0, 20.0
 EDGE = 18.0  # boxes reach this far from the sides
 LINE = NOTE * LEAD
@@ -16,6 +19,20 @@ def rails(canvas: Canvas, top: float, bottom: float) -> None:
     """The two conductors between two heights."""
     canvas.line([(MINUS_X, top), (MINUS_X, bottom)], "d-wire-minus")
     canvas.line([(PLUS_X, top), (PLUS_X, bottom)], "d-wire")
+
+
+def switch(canvas: Canvas, top: float, bottom: float, poles: Collection[float]) -> None:
+    """A switch or breaker in the two conductors between two heights: a blade on each pole that it opens."""
+    middle = (top + bottom) / 2
+    for x, css in ((MINUS_X, "d-wire-minus"), (PLUS_X, "d-wire")):
+        if x not in poles:
+            canvas.line([(x, top), (x, bottom)], css)
+            continue
+        canvas.line([(x, top), (x, middle - BLADE)], css)
+        canvas.line([(x, middle + BLADE), (x, bottom)], css)
+        canvas.line([(x, middle + BLADE), (x + (11 if x < MIDDLE else -11), middle - BLADE + 1)], "d-line")
+        for at in (middle - BLADE, middle + BLADE):
+            canvas.circle(x, at, 2.6, "d-node")
 
 
 def terminals(canvas: Canvas, y: float) -> None:

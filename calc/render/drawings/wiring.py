@@ -8,14 +8,23 @@ from calc.model.assessment import Assessment
 from calc.render.catalogue import Words
 from calc.render.drawings.array import MIDDLE, MINUS_X, PLUS_X, TALL, Array, css_of, draw_array
 from calc.render.drawings.joined import Part, table, wiring_of
-from calc.render.drawings.joins import EDGE, FUSE_TALL, combined, coupled, fuse, rails, terminals
+from calc.render.drawings.joins import (
+    BLADE,
+    EDGE,
+    FUSE_TALL,
+    combined,
+    coupled,
+    fuse,
+    rails,
+    switch,
+    terminals,
+)
 from calc.render.drawings.svg import LABEL, LEAD, NOTE, WIDTH, Canvas, Figure, cut, lines
 
 NAME = "wiring"
 ROOM = 226.0  # for words between the rails
 GROUND_X = 8.0
 GAP = 12.0  # of bare rail above and below words
-BLADE = 12.0  # half a switch
 
 
 def wiring(assessment: Assessment, words: Words, system: str = "us") -> Figure:
@@ -84,15 +93,7 @@ def _switch(canvas: Canvas, y: float, part: Part, poles: tuple[float, ...]) -> f
     """A switch or breaker: a blade on each pole it opens."""
     end = y + GAP + max(_tall(part), 2 * BLADE) + GAP
     middle = (y + end) / 2
-    for x, css in ((MINUS_X, "d-wire-minus"), (PLUS_X, "d-wire")):
-        if x not in poles:
-            canvas.line([(x, y), (x, end)], css)
-            continue
-        canvas.line([(x, y), (x, middle - BLADE)], css)
-        canvas.line([(x, middle + BLADE), (x, end)], css)
-        canvas.line([(x, middle + BLADE), (x + (11 if x < MIDDLE else -11), middle - BLADE + 1)], "d-line")
-        for at in (middle - BLADE, middle + BLADE):
-            canvas.circle(x, at, 2.6, "d-node")
+    switch(canvas, y, end, poles)
     _words(canvas, middle - _tall(part) / 2, part)
     return end
 
