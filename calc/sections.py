@@ -4,12 +4,13 @@ Each is slower than the check, so each is made alone, when it is asked for: by t
 when a reader has changed something and comes to look.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
 from calc.make.order import order_of
 from calc.make.parts import parts_of
+from calc.meter.suns import sheets_by_sun
 from calc.model.assessment import Assessment
 from calc.model.day import DayReport
 from calc.model.faults import FaultReport
@@ -17,7 +18,7 @@ from calc.plan.again import Again
 from calc.plan.curves import curves_of
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
-from calc.plan.layouts import Known, layouts_of
+from calc.plan.layouts import Known, Trial
 from calc.plan.limits import limits_of
 from calc.plan.sensitivity import sensitivity_of
 from calc.render.day.section import as_day_html
@@ -25,13 +26,14 @@ from calc.render.faults.section import as_curves_html, as_faults_html
 from calc.render.layouts.section import as_layouts_html, as_limits_html
 from calc.render.make.section import FRAGMENTS as MADE
 from calc.render.make.section import as_make_html
+from calc.render.meter.section import as_meter_html
 from calc.tables import RuleBook
 
 Maker = Callable[[Assessment, RuleBook, str, str, str], str]
 
 
 @dataclass
-class _Work:
+class Work:
     """What several sections of one assessed design stand on, each worked out when it is first asked for."""
 
     assessment: Assessment
@@ -48,18 +50,30 @@ class _Work:
         return day_of(self.assessment.design, self.book, self.assessment)
 
     @cached_property
+    def layouts(self) -> Trial:
+        """Its layouts, tried one by one; what is known of its day and its faults by then is used again."""
+        known = Known(self.again, self.__dict__.get("day"), self.__dict__.get("faults"))
+        return Trial(self.assessment.design, self.book, known=known)
+
+    @cached_property
+    def turns(self) -> Iterator[int]:
+        """The bits of that work."""
+        return self.layouts.in_turn()
+
+    @cached_property
     def again(self) -> Again:
         """The design, to be checked again and again."""
         return Again(self.assessment.design, self.book)
 
 
-_last: list[_Work] = []
+_last: list[Work] = []
 """The work on the design whose section was made last: the sections of one design are made one after the other."""
 
 
-def _work(assessment: Assessment, book: RuleBook) -> _Work:
+def work_on(assessment: Assessment, book: RuleBook) -> Work:
+    """The work on an assessed design: begun, or what was done on it when its last section was made."""
     if not _last or _last[0].assessment is not assessment or _last[0].book is not book:
-        _last[:] = [_Work(assessment, book)]
+        _last[:] = [Work(assessment, book)]
     return _last[0]
 
 
@@ -68,22 +82,45 @@ def _curves(assessment: Assessment, book: RuleBook, system: str, language: str, 
 
 
 def _faults(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:  # noqa: ARG001
-    return as_faults_html(_work(assessment, book).faults, system, language=language)
+    return as_faults_html(work_on(assessment, book).faults, system, language=language)
 
 
 def _day(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
-    return as_day_html(_work(assessment, book).day, system, language=language, home=home)
+    return as_day_html(work_on(assessment, book).day, system, language=language, home=home)
+
+
+def layouts_html(
+    work: Work,
+    system: str = "us",
+    *,
+    language: str = "en",
+    home: str = "",
+    axes: tuple[str, str] = ("", ""),
+    bits: int | None = None,
+) -> str:
+    """Print the section of the layouts, with all of them or with what is known after so many ``bits`` of work.
+
+    Args:
+        work: the work on an assessed design; it goes on where it stopped.
+        system: ``us`` or ``metric``.
+        language: folder of the word catalogue.
+        home: the way from the page to the start of the site.
+        axes: of the drawing, of ``calc.render.drawings.tradeoff_axes.AXES``; chosen by itself where empty.
+        bits: how far to go, of ``work.layouts.whole``; all the way when left out.
+    """
+    while bits is None or work.layouts.done < max(bits, 1):
+        if next(work.turns, None) is None:
+            break
+    report = work.layouts.report()
+    return as_layouts_html(report, system, language=language, home=home, across=axes[0], up=axes[1])
 
 
 def _layouts(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
-    work = _work(assessment, book)
-    known = Known(work.again, work.day, work.faults)
-    report = layouts_of(assessment.design, book, known=known)
-    return as_layouts_html(report, system, language=language, home=home)
+    return layouts_html(work_on(assessment, book), system, language=language, home=home)
 
 
 def _limits(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
-    design, again = assessment.design, _work(assessment, book).again
+    design, again = assessment.design, work_on(assessment, book).again
     limits, moves = limits_of(design, book, again), sensitivity_of(design, book, again)
     return as_limits_html(limits, moves, system, language=language, home=home)
 
@@ -98,6 +135,12 @@ def _made(name: str) -> Maker:
     return make
 
 
+def _meter(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
+    """The meter sheet for full sun, as the last of those for several suns."""
+    sheets = sheets_by_sun(assessment.design, book, assessment)
+    return as_meter_html(sheets[-1], system, suns=sheets, language=language, home=home)
+
+
 SECTIONS: Mapping[str, Maker] = {
     "limits": _limits,
     "curves": _curves,
@@ -105,6 +148,7 @@ SECTIONS: Mapping[str, Maker] = {
     "day": _day,
     "layouts": _layouts,
     **{name: _made(name) for name in MADE},
+    "meter": _meter,
 }
 """Every section by name, in the order of a report."""
 AFTER: Mapping[str, tuple[str, ...]] = {

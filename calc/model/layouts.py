@@ -107,7 +107,8 @@ class LayoutReport:
     ``everywhere`` are the findings that fail in each of them, ``left_out`` the most modules that a layout leaves out
     (``asked`` says that the caller wanted it so), and ``left_off`` how many layouts were not tried because there are
     too many. ``day_needs`` and ``fault_needs`` are the inputs without which those columns are empty, ``no_curve`` says
-    that no curve fits the module's values.
+    that no curve fits the module's values. ``unfinished`` counts the bits of work that are done, and all of them, while
+    some are left: hours, energy and faults come last.
     """
 
     core: str
@@ -124,6 +125,7 @@ class LayoutReport:
     day_needs: tuple[str, ...] = ()
     fault_needs: tuple[str, ...] = ()
     no_curve: bool = False
+    unfinished: tuple[int, int] | None = None
 
     @property
     def own(self) -> Tried:

@@ -1,7 +1,7 @@
 """Every rectangular way to join a design's modules, each put through every check, and ranked by stated columns."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from calc.assess import CORE
@@ -32,6 +32,8 @@ class Known:
 
 
 NOTHING_KNOWN = Known()
+AFTER_CHECKS = ("day", "faults")
+"""Bits of work that follow when all layouts are checked."""
 
 
 def layouts_of(
@@ -60,35 +62,82 @@ def layouts_of(
 
     Refuses nothing: columns that lack input are empty, and the report names the inputs.
     """
-    modules = module_count(design)
-    found: dict[Shape, Tried] = {}
-    off = 0
-    for out in range((MOST_LEFT_OUT if leave_out is None else leave_out) + 1):
-        shapes = [shape for shape in shapes_of(design, modules - out) if shape not in found]
-        kept = shapes[: MOST_LAYOUTS - len(found)]
-        off += len(shapes) - len(kept)
-        found |= {shape: tried(design, book, shape, modules, prices, known.again) for shape in kept}
-        if leave_out is None and any((one.columns["harm"] or 0) <= WITH_WIRE for one in found.values()):
-            break
-    days = shortest_day(design, book, found.keys(), known.day)
-    faults = what_faults_leave(design, book, () if days.no_curve else found, known.faults)
-    layouts = ranked(_told(one, shape, days, faults) for shape, one in found.items())
-    return LayoutReport(
-        core=CORE,
-        rules=book.id,
-        rules_hash=book.hash,
-        design=design,
-        modules=modules,
-        layouts=layouts,
-        reason=reason(layouts),
-        everywhere=_everywhere(layouts),
-        left_out=max(one.left_out for one in layouts),
-        asked=leave_out is not None,
-        left_off=off,
-        day_needs=days.needs,
-        fault_needs=faults.needs,
-        no_curve=days.no_curve,
-    )
+    trial = Trial(design, book, leave_out=leave_out, prices=prices, known=known)
+    for _ in trial.in_turn():
+        pass
+    return trial.report()
+
+
+@dataclass(slots=True)
+class Trial:
+    """Tries the layouts of one design bit by bit, for whoever shows rows as they come, or stops.
+
+    Arguments are those of ``layouts_of``. ``done`` and ``whole`` count bits of work, as far as it is known how many.
+    """
+
+    design: Design
+    book: RuleBook
+    leave_out: int | None = None
+    prices: Prices = field(default_factory=lambda: NO_PRICES)
+    known: Known = NOTHING_KNOWN
+    done: int = 0
+    whole: int = 0
+    _found: dict[Shape, Tried] = field(default_factory=dict)
+    _off: int = 0
+    _days: Days = field(default_factory=lambda: Days({}))
+    _faults: Faults = field(default_factory=lambda: Faults({}))
+
+    def in_turn(self) -> Iterator[int]:
+        """Work, and tell how many bits are done: after each layout, the design's own first, after the day, and at the end."""
+        modules = module_count(self.design)
+        for out in range((MOST_LEFT_OUT if self.leave_out is None else self.leave_out) + 1):
+            shapes = [shape for shape in shapes_of(self.design, modules - out) if shape not in self._found]
+            kept = shapes[: MOST_LAYOUTS - len(self._found)]
+            self._off += len(shapes) - len(kept)
+            self.whole = len(self._found) + len(kept) + len(AFTER_CHECKS)
+            for shape in kept:
+                known = self.known.again
+                self._found[shape] = tried(self.design, self.book, shape, modules, self.prices, known)
+                yield self._one_more()
+            found = self._found.values()
+            if self.leave_out is None and any((one.columns["harm"] or 0) <= WITH_WIRE for one in found):
+                break
+        self._days = shortest_day(self.design, self.book, self._found.keys(), self.known.day)
+        yield self._one_more()
+        faulted = () if self._days.no_curve else self._found
+        self._faults = what_faults_leave(self.design, self.book, faulted, self.known.faults)
+        yield self._one_more()
+
+    def _one_more(self) -> int:
+        self.done += 1
+        return self.done
+
+    @property
+    def finished(self) -> bool:
+        """Whether all was tried."""
+        return 0 < self.whole <= self.done
+
+    def report(self) -> LayoutReport:
+        """Every layout tried so far, best first; at least one must have been."""
+        days, faults = self._days, self._faults
+        layouts = ranked(_told(one, shape, days, faults) for shape, one in self._found.items())
+        return LayoutReport(
+            core=CORE,
+            rules=self.book.id,
+            rules_hash=self.book.hash,
+            design=self.design,
+            modules=module_count(self.design),
+            layouts=layouts,
+            reason=reason(layouts),
+            everywhere=_everywhere(layouts),
+            left_out=max(one.left_out for one in layouts),
+            asked=self.leave_out is not None,
+            left_off=self._off,
+            day_needs=days.needs,
+            fault_needs=faults.needs,
+            no_curve=days.no_curve,
+            unfinished=None if self.finished else (self.done, self.whole),
+        )
 
 
 def _told(layout: Tried, shape: Shape, days: Days, faults: Faults) -> Tried:
@@ -113,10 +162,3 @@ def _everywhere(layouts: tuple[Tried, ...]) -> tuple[Key, ...]:
     """What fails in every layout, with any wire."""
     common = [key for key in layouts[0].failing if all(key in one.failing for one in layouts)]
     return tuple(common) if all((one.columns["harm"] or NOTHING_FAILS) > WITH_WIRE for one in layouts) else ()
-
-
-def in_turn(design: Design, book: RuleBook) -> Iterator[Tried]:
-    """The layouts of all modules one by one, the design's own first: for whoever shows rows as they come."""
-    modules = module_count(design)
-    for shape in shapes_of(design, modules):
-        yield tried(design, book, shape, modules)

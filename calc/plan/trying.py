@@ -31,7 +31,7 @@ FIGURES = (
 
 Prices = Mapping[str, float]
 """What one metre of a single wire costs, by its size (``6 AWG``), in any currency."""
-NO_PRICES: Prices = {}
+NO_PRICES: Prices = MappingProxyType({})
 LATER: Mapping[str, float | None] = dict.fromkeys(("begins", "energy", "fault"))
 """Columns that are filled from the day and the faults."""
 

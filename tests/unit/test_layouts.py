@@ -13,7 +13,7 @@ from calc.model.layouts import COLUMNS
 from calc.plan.again import Again
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
-from calc.plan.layouts import MOST_LAYOUTS, in_turn, layouts_of
+from calc.plan.layouts import MOST_LAYOUTS, Known, Trial, layouts_of
 from calc.plan.limits import limits_of
 from calc.plan.ranking import ranked
 from calc.plan.searching import failing, joined
@@ -117,10 +117,23 @@ def test_unlike_strings_have_their_own_layout_only():
 def test_layouts_come_one_by_one_for_whoever_shows_them_as_they_come():
     """The design's own first; the same that are ranked later."""
     own = of(2, 2)
-    found = list(in_turn(own, book()))
+    trial = Trial(own, book())
+    seen = [trial.report() for _ in trial.in_turn()]
 
-    assert found[0].own
-    assert {(one.series, one.parallel) for one in found} == set(shapes(layouts_of(own, book())))
+    assert shapes(seen[0]) == [(2, 2)]
+    assert [len(one.layouts) for one in seen] == [1, 2, 3, 3, 3]
+    assert [one.unfinished for one in seen] == [(1, 5), (2, 5), (3, 5), (4, 5), None]
+    assert seen[2].own.columns["begins"] is None
+    assert seen[-1] == layouts_of(own, book())
+
+
+@pytest.mark.parametrize("name", ["examples/high-tunnel", "gallery/two-kinds", "gallery/no-curve"])
+def test_what_is_known_already_changes_nothing(name):
+    """Its check, its day and its faults are used again, not worked out in another way."""
+    own = scenario(name)
+    known = Known(Again(own, book()), day_of(own, book(), year=False), faults_of(own, book()))
+
+    assert layouts_of(own, book(), known=known) == layouts_of(own, book())
 
 
 # What stands in the columns.
