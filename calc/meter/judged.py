@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from statistics import median_high
 
 from calc.meter.expected import SHAPES, VOLTAGE
 from calc.meter.inputs import Setup
@@ -129,10 +128,15 @@ def _apart(sheet: MeterSheet, found: Sequence[Item]) -> Iterator[Apart]:
                 for one in found
                 if one.quantity == quantity and sheet.rows[max(one.place, 0)].kind == kind
             ]
-            middle = median_high([one.measured for one in alike]) if alike else 0.0
+            middle = _middle([one.measured for one in alike]) if alike else 0.0
             if len(alike) > 1 and middle > nothing(sheet, "voltage" if alike[0].volts else "current"):
                 shares = tuple((sheet.rows[one.place].name, one.measured / middle - 1.0) for one in alike)
                 yield Apart(quantity, shares, sheet.alike)
+
+
+def _middle(values: Sequence[float]) -> float:
+    """The middle one of the values in their order; of two in the middle the higher."""
+    return sorted(values)[len(values) // 2]
 
 
 def stops(sheet: MeterSheet, readings: Readings) -> tuple[tuple[str, str], ...]:
