@@ -7,6 +7,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import asdict
+from datetime import UTC, datetime
 
 from benches import Figure
 from benches.building import measure_building
@@ -32,6 +33,8 @@ GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
     "lighthouse": measure_lighthouse,
 }
 OUTPUT = ROOT / "bench.json"
+KEPT = ROOT / "site_src" / "measured.json"
+"""The same for the site, which shows the last run that was committed."""
 
 
 def machine() -> str:
@@ -76,7 +79,10 @@ def main() -> int:
             key: asdict(value) for key, value in figures.items()
         }
         OUTPUT.write_text(json.dumps(content, indent=2) + "\n", encoding="utf-8")
-        say(f"Written to {OUTPUT.name}")
+        KEPT.write_text(
+            json.dumps({"day": f"{datetime.now(UTC):%Y-%m-%d}"} | content, indent=2) + "\n", encoding="utf-8"
+        )
+        say(f"Written to {OUTPUT.name}, and to {KEPT.relative_to(ROOT)} for the page of measures")
     return 0
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from entries import assumption_rows, case_files, field_sections, proof_files, symbol_rows
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined
+from kept_run import last_run
 from library import load_reports
 from methods import chapters
 from mkdocs.structure.files import Files
@@ -144,6 +145,11 @@ def proof(page: Page, files: Files) -> Iterator[Block]:
     yield Block(_html("proof.html", designs=designs, data=data), words("proof.self.title"), "self-check")
 
 
+def measures(page: Page, files: Files) -> Iterator[Block]:
+    """The last measured run that was kept, each figure beside its target."""
+    yield Block(_html("measures.html", measured=last_run(load_words())))
+
+
 def sources(page: Page, files: Files) -> Iterator[Block]:
     """The bibliography."""
     found = sorted(load_book().sources.values(), key=lambda source: source.title.lower())
@@ -171,6 +177,7 @@ SHOWS: Mapping[str, Show] = {
         coverage,
         proof,
         published,
+        measures,
         sources,
         fields,
     )
