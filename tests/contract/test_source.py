@@ -61,7 +61,7 @@ MAY_IMPORT = {
     "derive": ("physics", "tables", "model"),
     "rules": ("derive", "tables", "model"),
     "assess": ("rules", "derive", "tables", "model"),
-    "plan": ("assess", "derive", "physics", "tables", "model"),
+    "plan": ("assess", "rules", "derive", "physics", "tables", "model"),
     "make": ("assess", "derive", "tables", "model"),
     "meter": ("plan", "make", "assess", "derive", "physics", "tables", "model"),
     "render": ("model",),
@@ -218,3 +218,17 @@ def test_a_rule_asks_says_how_it_decides_and_cites(rule):
 def test_a_rule_takes_the_working_and_nothing_else(rule):
     """A function of the trace that gives findings; no edition, no global."""
     assert list(inspect.signature(rule).parameters) == ["trace"]
+
+
+# Browser code.
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "site_src" / "live").rglob("*.*js")), ids=lambda path: path.name
+)
+def test_browser_code_asks_for_its_types_to_be_checked(path):
+    """An editor checks each file as scripts/check does, and no line is kept from it."""
+    text = path.read_text(encoding="utf-8")
+
+    assert text.startswith("// @ts-check\n")
+    assert not re.search(r"@ts-(ignore|nocheck|expect-error)", text)
