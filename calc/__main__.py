@@ -39,6 +39,12 @@ FURTHER = {
     "meter": ("expected readings; with readings, likely causes", ("json",)),
 }
 """Commands that look at one design in another way: each with its line of help, and the forms it has beside text."""
+MOMENT = {
+    "sun": ("820 W/m2", "the sun in the plane of the modules, or unknown"),
+    "air": ("18 degC", "the air's temperature"),
+    "module": ("41 degC", "a module's back, which then counts instead of the air"),
+}
+"""What a meter sheet may be asked for, each with an example and its line of help; it goes before a readings file."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -52,9 +58,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for name, (says, forms) in FURTHER.items():
         further = _command(commands, name, says, forms)
         further.add_argument("file", metavar="FILE", help="a design file (TOML)")
-        further.set_defaults(readings=None)
+        further.set_defaults(readings=None, **dict.fromkeys(MOMENT))
         if name == "meter":
             further.add_argument("readings", nargs="?", metavar="READINGS", help="a file of readings (TOML)")
+            for moment, (example, what) in MOMENT.items():
+                further.add_argument(f"--{moment}", metavar=f"'{example}'", help=what)
     given = parser.parse_args(arguments)
     system = "metric" if given.metric else "us"
     if given.command == "check":
@@ -89,12 +97,16 @@ def _further(given: argparse.Namespace, system: str) -> int:
             _say(problem.line(), sys.stderr)
         return 2
     readings = None if given.readings is None else _readings(given.readings)
-    if isinstance(readings, Refused):
-        for problem in readings.problems:
-            _say(f"{given.readings}: {problem.line()}", sys.stderr)
+    moment = _moment(given)
+    for found, where in ((readings, f"{given.readings}: "), (moment, "--")):
+        if isinstance(found, Refused):
+            for problem in found.problems:
+                _say(f"{where}{problem.line()}", sys.stderr)
+    if isinstance(readings, Refused) or isinstance(moment, Refused):
         return 2
     book = load_book(design.text("site.rules") or "us-2023")
-    look = LOOKS[given.command](Asked(design, book, Path(given.file).stem, system, _ascii(), readings))
+    asked = Asked(design, book, Path(given.file).stem, system, _ascii(), readings, moment)
+    look = LOOKS[given.command](asked)
     text = look.forms[given.form]()
     _say((_in_ascii(text) if given.form == "json" and _ascii() else text).rstrip("\n"), sys.stdout)
     return 0
@@ -156,6 +168,14 @@ def _readings(file: str) -> "Readings | Refused":
     except OSError as error:
         wanted = f"a file that can be read ({(error.strerror or 'it cannot').lower()})"
         return Refused((InputProblem("", file, wanted, "readings.toml"),))
+
+
+def _moment(given: argparse.Namespace) -> "Readings | Refused | None":
+    """Sun and temperatures from the command line, read as in a readings file; None where nothing is said."""
+    from calc.read.readings import read_readings_document
+
+    said = {name: getattr(given, name) for name in MOMENT if getattr(given, name) is not None}
+    return read_readings_document(said) if said else None
 
 
 def _say_json(assessments: "list[Assessment]") -> None:

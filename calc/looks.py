@@ -1,7 +1,7 @@
 """Further looks at one design, as the terminal's commands print them: each worked out once, then as text or as data."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from calc.assess import assess
 from calc.make.order import order_of
@@ -37,7 +37,10 @@ class Look:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A design and how to print what is found: its name where it has no title, the unit system, ASCII alone or not."""
+    """A design and how to print what is found: its name where it has no title, the unit system, ASCII alone or not.
+
+    ``readings`` are those of a file; ``moment`` holds the sun and the temperatures that were asked for beside it.
+    """
 
     design: Design
     book: RuleBook
@@ -45,6 +48,7 @@ class Asked:
     system: str
     ascii_only: bool
     readings: Readings | None = None
+    moment: Readings | None = None
 
 
 def layouts(asked: Asked) -> Look:
@@ -109,8 +113,8 @@ def steps(asked: Asked) -> Look:
 
 def meter(asked: Asked) -> Look:
     """What a meter should read, and with readings, what may be behind those that do not fit."""
-    readings = asked.readings
-    known = readings or Readings()
+    known = _known(asked)
+    readings = None if asked.readings is None else known
     sheet = meter_sheet(asked.design, asked.book, sun=known.sun, air=known.air, module=known.module)
     diagnosis = None if readings is None else diagnose(sheet, readings)
     return Look(
@@ -125,6 +129,13 @@ def meter(asked: Asked) -> Look:
             "json": lambda: as_meter_json(sheet, diagnosis),
         }
     )
+
+
+def _known(asked: Asked) -> Readings:
+    """The readings, with what was asked for in place of what the file says of sun and temperatures."""
+    known, moment = asked.readings or Readings(), asked.moment or Readings()
+    said = {name: getattr(moment, name) for name in ("sun", "air", "module")}
+    return replace(known, **{name: value for name, value in said.items() if value is not None})
 
 
 LOOKS: Mapping[str, Callable[[Asked], Look]] = {

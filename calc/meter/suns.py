@@ -34,4 +34,5 @@ def sheets_by_sun(
 
 
 def _suns(book: RuleBook) -> tuple[float, ...]:
-    return tuple(float(sun) for sun in book.table("meter_suns").column("sun"))
+    table = book.table("meter_suns")
+    return tuple(table.cell("sun", sun=sun).number for sun in table.column("sun"))
