@@ -203,6 +203,33 @@ def test_accessible(open_page, address, pages, axe_source, scheme, width):
     assert not found, listed(found)
 
 
+KINDS = (
+    "",
+    "designs/roadside-stand/",
+    "gallery/narrow-margins/",
+    "try/",
+    "guide/",
+    "guide/metering/",
+    "how/published/",
+)
+
+
+def test_accessible_in_high_contrast(browser, address, axe_source):
+    """One page of each kind stays good for a reader whose device sets few strong colours of its own."""
+    context = browser.new_context(forced_colors="active", service_workers="block")
+    page = context.new_page()
+    found = {}
+    for path in KINDS:
+        page.goto(address + path)
+        page.evaluate(axe_source)
+        violations = page.evaluate(RUN_AXE, WCAG_2_2_AA)
+        if violations:
+            found[path] = violations
+    context.close()
+
+    assert not found, listed(found)
+
+
 def lightness(page):
     """Return how light the ground of a page is, from 0 for black to 1 for white; paper with nothing on it is white."""
     return page.evaluate(
