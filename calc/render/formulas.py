@@ -1,8 +1,8 @@
 """One step of working as a reader sees it: symbol, formula, the same with numbers, result, and every number's origin.
 
-Every number on the numbers line is a link: an HTML ``a`` inside MathML's ``mn``, which HTML allows and which was tried
-in Chromium, Firefox and WebKit; MathML's own ``href`` is not followed everywhere. (Not ``mtext``: that counts as space,
-and a sign between two of them would lose its own.)
+Every number is a link in the list beneath the lines and not in them: what stands in a formula is read aloud as one
+thing, so that a link in it is lost to whoever listens. A number is an ``mn`` (not ``mtext``: that counts as space, and a
+sign between two of them would lose its own).
 """
 
 from collections.abc import Mapping
@@ -74,7 +74,7 @@ def step_lines(step: Step, words: Words, system: str = "us", methods_url: str = 
     texts = {name: _text(words, value, system) for name, value in step.values.items()}
     links = {name: href(value.origin, methods_url) for name, value in step.values.items()}
     result = in_words(words, step.result, step.unit, system=system)
-    formula, numbers = _lines(step, words, texts, links) if step.formula else ("", "")
+    formula, numbers = _lines(step, words, texts) if step.formula else ("", "")
     return StepView(
         id=step.id,
         anchor=f"step-{slug(step.id)}",
@@ -103,13 +103,13 @@ def plain_line(step: Step, words: Words, system: str = "us") -> str:
     return " = ".join((symbol_plain(step.symbol), *lines))
 
 
-def _lines(step: Step, words: Words, texts: Mapping[str, str], links: Mapping[str, str]) -> tuple[str, str]:
+def _lines(step: Step, words: Words, texts: Mapping[str, str]) -> tuple[str, str]:
     """The line of symbols and the line of numbers."""
     tree = parse(step.formula).tree
     pieces, spelling = mathml_pieces(tree), _spelling(words)
     symbols = {name: Entry(symbol_mathml(name), symbol_plain(name)) for name in texts}
-    linked = {name: f'<mn><a href="{links[name]}">{escape(text)}</a></mn>' for name, text in texts.items()}
-    numbers = _entries(step.values, linked, texts)
+    drawn = {name: f"<mn>{escape(text)}</mn>" for name, text in texts.items()}
+    numbers = _entries(step.values, drawn, texts)
     if isinstance(tree, Binary) and tree.op == ">":
         return write_mathml(pieces, symbols, spelling), write_mathml(pieces, numbers, spelling)
     left = symbol_mathml(step.symbol) + _EQUALS
