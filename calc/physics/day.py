@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from typing import Protocol
 
 from calc.physics.daylight import Daylight, Light, area
@@ -29,7 +30,11 @@ class Source(Protocol):
 
 
 class Array(Protocol):
-    """An array with its wire, as the controller sees it."""
+    """An array with its wire, as the controller sees it; alike where its values are."""
+
+    def __hash__(self) -> int:
+        """As its values say."""
+        ...
 
     def under(self, light: Light) -> Source:
         """What reaches the controller under this light."""
@@ -151,9 +156,7 @@ def charging(day: Daylight, array: Array, controller: Controller, battery: Batte
         battery: its voltage through the day; it is taken to accept all that comes.
     """
     spans = charging_spans(day, array, controller, battery)
-    sources = [(light.hour, array.under(light)) for light in day.moments]
-    peaks = {hour: source.mpp() for hour, source in sources}
-    known = {hour: _Known(source, peaks[hour]) for hour, source in sources}
+    known = {hour: source for hour, _, source in _seen(day, array)}
 
     def taken(hour: float) -> Taken:
         source = known.get(hour) or array.under(day.at(hour))
@@ -172,18 +175,17 @@ def charging(day: Daylight, array: Array, controller: Controller, battery: Batte
         course=course,
         energy_Wh=total(lambda one: one.power_W),
         clipped_Wh=total(lambda one: one.clipped_W),
-        best_Wh=area([(hour, v * i) for hour, (v, i) in peaks.items()]),
+        best_Wh=area([(hour, source.most) for hour, source in known.items()]),
         squared_A2h=total(lambda one: one.current_A**2),
         charge_squared_A2h=total(lambda one: one.charge_A**2),
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Known:
-    """A source whose best point was found before."""
+    """A source whose best point is found once."""
 
     source: Source
-    peak: tuple[float, float]
 
     def current(self, voltage_V: float) -> float:
         return self.source.current(voltage_V)
@@ -192,7 +194,24 @@ class _Known:
         return self.source.voc()
 
     def mpp(self) -> tuple[float, float]:
-        return self.peak
+        return self._peak
+
+    @property
+    def most(self) -> float:
+        """Power there, W."""
+        v, i = self._peak
+        return v * i
+
+    @cached_property
+    def _peak(self) -> tuple[float, float]:
+        return self.source.mpp()
+
+
+@lru_cache(maxsize=128)
+def _seen(day: Daylight, array: Array) -> tuple[tuple[float, float, _Known], ...]:
+    """What an array is at each moment of a day: hour, open-circuit voltage and curve; kept for the next change."""
+    sources = ((light.hour, _Known(array.under(light))) for light in day.moments)
+    return tuple((hour, source.voc(), source) for hour, source in sources)
 
 
 def charging_spans(
@@ -216,7 +235,10 @@ def _spans(
         return array.under(day.at(hour)).voc() >= battery.at(hour, day.sunrise) + margin_V
 
     def turn(earlier: float, later: float, margin_V: float) -> float:
-        """The hour between two at which the margin is first kept, or no longer, to a second."""
+        """The hour between two at which the margin is first kept, or no longer, to a second.
+
+        By halves: the hours looked at are then nearly those of the layout or the change before, whose light is known.
+        """
         before = kept(earlier, margin_V)
         while later - earlier > _SECOND:
             middle = (earlier + later) / 2.0
@@ -228,13 +250,13 @@ def _spans(
 
     begun: float | None = None
     earlier = day.sunrise
-    for light in day.moments:
-        open_V = array.under(light).voc() - battery.at(light.hour, day.sunrise)
+    for hour, voc, _ in _seen(day, array):
+        open_V = voc - battery.at(hour, day.sunrise)
         if begun is None and open_V >= controller.start_V:
-            begun = turn(earlier, light.hour, controller.start_V)
+            begun = turn(earlier, hour, controller.start_V)
         elif begun is not None and open_V < controller.run_V:
-            yield begun, turn(earlier, light.hour, controller.run_V)
+            yield begun, turn(earlier, hour, controller.run_V)
             begun = None
-        earlier = light.hour
+        earlier = hour
     if begun is not None and begun < day.sunset:
         yield begun, day.sunset

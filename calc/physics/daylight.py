@@ -1,8 +1,8 @@
 """Light and air around an array through one day, hour by hour of sun time."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 from itertools import pairwise
 from math import cos, pi
 
@@ -31,6 +31,7 @@ INTERVALS = 40
 """Into how many equal parts a day from sunrise to sunset is cut; about 18 minutes each at the equinox."""
 
 _HALF_DAY = 0.5
+_MOST_HOURS = 4096
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,17 +134,12 @@ class Daylight:
 
     def at(self, hour: float) -> Light:
         """Light and air at any hour."""
-        sun = self.sun(hour)
-        light_Wm2 = on_plane(self.sky(sun), self._faces, sun, self.site.albedo)
-        return Light(hour, light_Wm2, self.air.at(hour))
+        return Light(hour, self._lights.at(hour), self.air.at(hour))
 
     @cached_property
     def moments(self) -> tuple[Light, ...]:
         """Light and air at evenly spaced hours from sunrise to sunset; none where the sun stays down."""
-        if self.sunset <= self.sunrise:
-            return ()
-        step = (self.sunset - self.sunrise) / self.intervals
-        return tuple(self.at(self.sunrise + step * k) for k in range(self.intervals + 1))
+        return tuple(self.at(hour) for hour in self._hours)
 
     def insolation(self) -> float:
         """Light that falls on the modules in the whole day, Wh/m2."""
@@ -151,9 +147,18 @@ class Daylight:
 
     def second_opinion(self) -> tuple[float, float]:
         """Light on level ground in the whole day by the model used here and by a simpler one, Wh/m2."""
-        suns = [(light.hour, self.sun(light.hour)) for light in self.moments]
-        ours = area([(hour, self.sky(sun).global_Wm2) for hour, sun in suns])
-        return ours, area([(hour, clear_sky_by_zenith(sun.zenith_deg)) for hour, sun in suns])
+        return self._lights.level
+
+    @property
+    def _hours(self) -> tuple[float, ...]:
+        if self.sunset <= self.sunrise:
+            return ()
+        step = (self.sunset - self.sunrise) / self.intervals
+        return tuple(self.sunrise + step * k for k in range(self.intervals + 1))
+
+    @cached_property
+    def _lights(self) -> "_Lights":
+        return _lights(replace(self, air=STILL))
 
     @cached_property
     def _pressure(self) -> float:
@@ -164,6 +169,40 @@ class Daylight:
         return self.site.plane.faces
 
 
+STILL = Air(0.0)
+"""In place of a day's air where only its light matters."""
+
+
+class _Lights:
+    """A day's light, worked out once for each hour that is asked for: what a reader changes is seldom the sky."""
+
+    def __init__(self, day: Daylight) -> None:
+        self._day = day
+        self._known: dict[float, float] = {}
+
+    def at(self, hour: float) -> float:
+        """Light on the front of the modules at an hour, W/m2."""
+        found = self._known.get(hour)
+        if found is None:
+            day, sun = self._day, self._day.sun(hour)
+            found = on_plane(day.sky(sun), day._faces, sun, day.site.albedo)  # noqa: SLF001
+            if len(self._known) >= _MOST_HOURS:
+                self._known.clear()
+            self._known[hour] = found
+        return found
+
+    @cached_property
+    def level(self) -> tuple[float, float]:
+        """Light on level ground in the whole day by both models, Wh/m2."""
+        suns = [(hour, self._day.sun(hour)) for hour in self._day._hours]  # noqa: SLF001
+        ours = area([(hour, self._day.sky(sun).global_Wm2) for hour, sun in suns])
+        return ours, area([(hour, clear_sky_by_zenith(sun.zenith_deg)) for hour, sun in suns])
+
+
+_lights = lru_cache(maxsize=64)(_Lights)
+
+
+@lru_cache(maxsize=64)
 def daylight(date: tuple[int, int, int], site: Site, air: Air, *, intervals: int = INTERVALS) -> Daylight:
     """How do light and air go through a day under a clear sky?
 

@@ -17,6 +17,12 @@ from calc.physics.root import bracketed_root
 _LARGEST_EXPONENT = 700.0
 """Just below where an exponential overflows a float."""
 
+_NEARLY_DARK = 0.1
+"""An open-circuit voltage below this share of the ideality leaves differences that rounding would spoil."""
+
+_TANGENTS, _SETTLED = 20, 1e-13
+"""Most steps along a tangent, and the share of open circuit below which a step changes nothing; five steps are usual."""
+
 _NO_LEAK_A = 1e-60
 """Below this, shunt conductance times ideality is taken as none: Lambert W would be asked beyond its range."""
 
@@ -128,23 +134,51 @@ class Curve:
         """Voltage in V and current in A at the maximum power point; both 0 in the dark.
 
         The one root of d(power)/d(diode voltage) between 0 and open circuit: there the current is an explicit
-        function, and power has a single peak because current falls ever faster.
+        function, and power has a single peak because current falls ever faster. A few steps along the tangent find it
+        from a close guess; where they would leave the bracket, or hardly any light is left, it is bracketed instead.
         """
-        rs, open_V = self.series_resistance_ohm, self.voc()
+        open_V = self.voc()
+        diode_V = self._peak_by_tangents(open_V)
+        if diode_V is None:
+            if self._power_slope(open_V) >= 0.0:  # dark, or so nearly that only rounding is left
+                return 0.0, 0.0
+            diode_V = bracketed_root(self._power_slope, 0.0, open_V)
+        i = self._through(diode_V)
+        return diode_V - i * self.series_resistance_ohm, i
 
-        def current_at(diode_V: float) -> float:
-            through_diode_A = self.saturation_current_A * expm1(diode_V / self.modified_ideality_V)
-            return self.photocurrent_A - through_diode_A - diode_V / self.shunt_resistance_ohm
+    def _through(self, diode_V: float) -> float:
+        """Current in A at a diode voltage in V."""
+        through_diode_A = self.saturation_current_A * expm1(diode_V / self.modified_ideality_V)
+        return self.photocurrent_A - through_diode_A - diode_V / self.shunt_resistance_ohm
 
-        def power_slope(diode_V: float) -> float:
-            i = current_at(diode_V)
-            return i - self._conductance(diode_V) * (diode_V - 2.0 * i * rs)
+    def _power_slope(self, diode_V: float) -> float:
+        """Change of power with diode voltage over a factor above zero, in A."""
+        i = self._through(diode_V)
+        return i - self._conductance(diode_V) * (diode_V - 2.0 * i * self.series_resistance_ohm)
 
-        if power_slope(open_V) >= 0.0:  # dark, or so nearly that only rounding is left
-            return 0.0, 0.0
-        diode_V = bracketed_root(power_slope, 0.0, open_V)
-        i = current_at(diode_V)
-        return diode_V - i * rs, i
+    def _peak_by_tangents(self, open_V: float) -> float | None:
+        """The diode voltage at the peak by Newton's steps; None where they do not settle between 0 and open circuit.
+
+        The guess is the peak of a curve without resistances: v + a ln(1 + v/a) = Voc, put into itself twice.
+        """
+        a, i0, leak = self.modified_ideality_V, self.saturation_current_A, 1.0 / self.shunt_resistance_ohm
+        rs, whole_A = self.series_resistance_ohm, self.photocurrent_A + i0
+        if open_V < _NEARLY_DARK * a:
+            return None
+        v = open_V - a * log1p((open_V - a * log1p(open_V / a)) / a)
+        for _ in range(_TANGENTS):
+            power_A = i0 * exp(v / a)
+            conductance = power_A / a + leak
+            i = whole_A - power_A - v * leak
+            room_V = v - 2.0 * i * rs
+            steep = conductance * (2.0 + 2.0 * conductance * rs) + power_A / (a * a) * room_V
+            step = (i - conductance * room_V) / steep
+            v += step
+            if not 0.0 < v < open_V:
+                return None
+            if abs(step) <= _SETTLED * open_V:
+                return v
+        return None
 
     def points(self, n: int) -> list[tuple[float, float]]:
         """The curve as n points (V, A), two or more, evenly spaced in voltage from 0 V to open circuit."""
