@@ -18,6 +18,7 @@ from benches.layouts import measure_layouts
 from benches.lighthouse import measure_lighthouse
 from benches.repainting import measure_repainting
 from benches.starting import measure_starting
+from benches.watching import measure_watching
 from benches.weight import measure_weight
 from floor import ROOT, Stop, say, stopping
 
@@ -29,6 +30,7 @@ GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
     "building": measure_building,
     "weight": measure_weight,
     "repainting": measure_repainting,
+    "watching": measure_watching,
     "starting": measure_starting,
     "lighthouse": measure_lighthouse,
 }

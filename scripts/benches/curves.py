@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from benches import AT_LEAST, AT_MOST, Figure
+from benches.sheets import measure_sheets
 from calc import Design, assess, load_book, read_design
 from calc.model.design import Given
 from calc.physics import Curve, FitError, fit
@@ -32,6 +33,7 @@ def measure_curves() -> dict[str, Figure]:
     return {
         "curve_speed_ratio": Figure(speed_ratio(), 5, AT_LEAST, "times"),
         "open_list_s": Figure(open_list_seconds(), 60, AT_MOST, "s"),
+        **measure_sheets(list(_rows())),
         **_of_a_design(),
     }
 
@@ -101,8 +103,9 @@ def _curve(row: dict[str, str]) -> Curve | None:
     """Fit a row and work out its curve; None where no curve can have its values, which must be said."""
     voc, isc, vmp, imp = (float(row[column]) for column, _ in SHEET.values())
     beta, alpha = float(row["beta_oc"]) / voc, float(row["alpha_sc"]) / isc
+    gamma = float(row["gamma_r"]) / 100.0
     try:
-        curve = fit(voc, isc, vmp, imp, beta_voc=beta, alpha_isc=alpha).at(1000.0, 60.0)
+        curve = fit(voc, isc, vmp, imp, beta_voc=beta, alpha_isc=alpha, gamma_pmax=gamma).at(1000.0, 60.0)
     except FitError as error:
         if not error.reason:
             raise Stop("A module was refused without a reason.") from error
