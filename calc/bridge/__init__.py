@@ -7,10 +7,12 @@ was typed.
 
 Further keys: ``origin`` (the design file that links are told against, when another one was opened since), ``home`` (the
 way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``lesson`` (the few
-controls, findings and quantities of a lesson's figure), ``opened`` (the base is a file that was just chosen), ``file``
-and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the answer that the page took
-over last, or ``start`` when it stands as it was built). An answer brings only what is new to the page: whole
-``fragments`` by name, and single ``pieces`` by their id. ``prove`` alone asks for a part of the self-check.
+controls, findings and quantities of a lesson's figure), ``opened`` (the base is a file that was just chosen), ``axes``
+(those of the drawing of layouts), ``bits`` (how far to go in trying layouts; while some are left, ``tried`` counts those
+done and all), ``file`` and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the
+answer that the page took over last, or ``start`` when it stands as it was built). An answer brings only what is new to
+the page: whole ``fragments`` by name, and single ``pieces`` by their id. ``prove`` alone asks for a part of the
+self-check.
 """
 
 import json
@@ -33,7 +35,7 @@ from calc.render.form import Typed, form_paths, form_texts, typed_of
 from calc.render.printed import Printed
 from calc.render.sentences import finding_says
 from calc.render.view import closest
-from calc.sections import SECTIONS, section_html
+from calc.sections import SECTIONS, Work, layouts_html, section_html, work_on
 from calc.tables import load_book
 
 Plain = dict[str, Any]
@@ -86,7 +88,11 @@ def _answered(turn: Turn) -> tuple[Plain, Parts]:
         answered["file"] = write_document(turn.document)
     if turn.wants("json"):
         answered["assessment"] = as_plain(assessment, words)
-    return answered, _parts(turn, typed)
+    parts = _parts(turn, typed)
+    if "layouts" in parts:
+        trial = _work(turn).layouts
+        answered["tried"] = None if trial.finished else [trial.done, trial.whole]
+    return answered, parts
 
 
 def _parts(turn: Turn, typed: Typed) -> Parts:
@@ -109,9 +115,22 @@ def _parts(turn: Turn, typed: Typed) -> Parts:
 
 
 def _section(turn: Turn, name: str) -> str:
+    if name == "layouts":
+        return layouts_html(
+            _work(turn),
+            turn.system,
+            language=turn.words.language,
+            home=turn.home,
+            axes=turn.axes,
+            bits=turn.bits,
+        )
     book = load_book(turn.assessed.rules)
     html = section_html(name, turn.assessed, book, turn.system, language=turn.words.language, home=turn.home)
     return html if turn.plan is None else in_lesson(html, turn.plan)
+
+
+def _work(turn: Turn) -> Work:
+    return work_on(turn.assessed, load_book(turn.assessed.rules))
 
 
 def _form(turn: Turn, typed: Typed, assessment: Assessment | None) -> Printed:

@@ -19,6 +19,7 @@ from calc.read.words import Mistake, put
 from calc.render.as_html import FRAGMENTS
 from calc.render.as_lesson import plan_of
 from calc.render.catalogue import load_words
+from calc.render.drawings.tradeoff_axes import AXES
 from calc.sections import SECTIONS
 from calc.tables import RuleBook, load_book
 
@@ -47,6 +48,9 @@ class Turn:
         have = asked.get("have")
         self.have = have if isinstance(have, int) or have == START else 0
         known = (*FRAGMENTS, *SECTIONS, *LIVE_PARTS)
+        self.axes = _axes(asked.get("axes"))
+        bits = asked.get("bits")
+        self.bits = bits if isinstance(bits, int) else None
         wanted = asked.get("parts")
         self.parts = (
             [part for part in known if part in wanted]
@@ -134,6 +138,13 @@ def _text(value: object) -> str:
 
 def _table(value: object) -> Mapping[Any, Any]:
     return value if isinstance(value, Mapping) else {}
+
+
+def _axes(value: object) -> tuple[str, str]:
+    """Two axes for the drawing of layouts; one that is no axis is chosen by itself."""
+    asked = value if isinstance(value, list) else []
+    across, up, *_ = [one if one in AXES else "" for one in asked] + ["", ""]
+    return across, up
 
 
 @lru_cache(maxsize=16)

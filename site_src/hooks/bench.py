@@ -18,8 +18,11 @@ from calc.read.text import read_toml
 from calc.read.write import write_document
 from calc.render.as_form import Bench, as_bench, as_state
 from calc.render.compare import as_compare
+from calc.sections import section_html, with_sections
 
 PAGE = "try.md"
+SHOWN = ("limits", "layouts")
+"""The sections of a report that stand on the bench as well."""
 BEGIN = "designs/bee-yard.md"
 PINNED = {"array.modules_in_series": "2", "array.strings_in_parallel": "2"}
 HOME = "../"
@@ -56,9 +59,14 @@ def _shown() -> Shown:
     return Shown(
         bench=as_bench(here, Bench(begin.name, begin.file, HOME, bases, PINNED)),
         compare=as_compare(pinned, here),
-        fragments=as_html(here, home=HOME),
+        fragments=with_sections(as_html(here, home=HOME), _sections(here)),
         bar=as_state(here),
     )
+
+
+def _sections(here: Assessment) -> dict[str, str]:
+    book = load_book(here.rules)
+    return {name: section_html(name, here, book, home=HOME) for name in SHOWN}
 
 
 def _changed(report: Report, change: Mapping[str, str]) -> str:

@@ -46,6 +46,12 @@ export class Later {
     }
   }
 
+  /** A section is to be shown in another way. @param {string} name */
+  async again(name) {
+    this.stale.add(name);
+    await this.run();
+  }
+
   /** Bring every section up to date, for paper. */
   async all() {
     for (const name of [...this.stale]) await this.renew(name);

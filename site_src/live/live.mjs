@@ -8,6 +8,7 @@ import { isTyping, watchFields } from "./fields.mjs";
 import { copyLink, save, textOf } from "./files.mjs";
 import { begin, whenWorthwhile } from "./begin.mjs";
 import { Later } from "./later.mjs";
+import { Layouts } from "./layouts.mjs";
 import { offline } from "./offline.mjs";
 import { data, one } from "./page.mjs";
 import { noTrouble, showTrouble, speak } from "./speak.mjs";
@@ -63,9 +64,16 @@ if (data) {
 
   const later = new Later(async (name) => {
     if (work.waiting || work.busy) return false; // a newer design is on its way, and will mark them again
+    if (name === "layouts") return layouts.renew();
     const answer = await work.put({ parts: [name] });
     if (answer.ok) work.show(answer);
     return answer.ok;
+  });
+
+  const layouts = new Layouts({
+    put: (further) => work.put(further),
+    show: (answer) => work.show(answer),
+    newer: () => work.waiting !== null || work.busy,
   });
 
   /** @param {Partial<import("./work.mjs").Manner> & {heard?: boolean}} manner */
@@ -213,6 +221,8 @@ if (data) {
       window.print();
     },
     keep: () => void offline.keep(),
+    "layouts-stop": () => layouts.stop(),
+    "layouts-go": () => void layouts.renew(),
     pin: () => {
       bench.pin(history.now, differs);
       void again({ settled: true });
@@ -243,7 +253,9 @@ if (data) {
   document.addEventListener("change", (event) => {
     const field = event.target;
     if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) return;
-    if (field.name === "units") {
+    if (layouts.picked(field)) {
+      void begin().then((can) => can && later.again("layouts"));
+    } else if (field.name === "units") {
       units(field.value);
       void again({ settled: true });
     } else if (field.id === "bench-from" && field.value in page.bases) {

@@ -390,7 +390,7 @@ def test_any_two_axes_can_be_picked_and_no_others(tunnel):
                 assert figure is None
             else:
                 assert len(figure.rows) == len(tunnel.layouts)
-                assert figure.svg.count("<g><title>") >= 2
+                assert figure.svg.count('<g class="d-point"') >= 2
     with pytest.raises(KeyError, match="wanted one of"):
         tradeoff_drawing(tunnel, WORDS, across="colour")
 
@@ -398,7 +398,9 @@ def test_any_two_axes_can_be_picked_and_no_others(tunnel):
 def test_what_fails_is_marked_by_shape_and_tells_why(tunnel):
     """A crossed square with the reason on hover; what holds is a disc."""
     svg = tradeoff_drawing(tunnel, WORDS, across="copper", up="cold").svg
-    marks = re.findall(r"<g><title>(.*?)</title>(.*?)</g>", svg)
+    marks = re.findall(
+        r'<g class="d-point" tabindex="0" role="img"><title>(.*?)</title>(.*?)<g class="d-why"', svg
+    )
 
     assert len(marks) == len(tunnel.layouts)
     for title, drawn in marks:

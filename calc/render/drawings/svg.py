@@ -93,11 +93,16 @@ class Canvas:
             f"{escape(words, quote=False)}{more}</text>"
         )
 
-    def finish(self, height: float, *, name: str, title: str, says: str, css: str = "") -> str:
-        """The whole SVG with its title and description; ``name`` makes their ids unique on a page."""
+    def finish(
+        self, height: float, *, name: str, title: str, says: str, css: str = "", role: str = "img"
+    ) -> str:
+        """The whole SVG with its title and description; ``name`` makes their ids unique on a page.
+
+        A drawing with parts that can be reached has the role ``group``: an image is one thing.
+        """
         kind = f"d {css}".strip()
         return (
-            f'<svg class="{kind}" viewBox="0 0 {_n(WIDTH)} {_n(height)}" role="img" '
+            f'<svg class="{kind}" viewBox="0 0 {_n(WIDTH)} {_n(height)}" role="{role}" '
             f'aria-labelledby="{name}-title {name}-says" xmlns="http://www.w3.org/2000/svg">'
             f'<title id="{name}-title">{escape(title, quote=False)}</title>'
             f'<desc id="{name}-says">{escape(says, quote=False)}</desc>{"".join(self.parts)}</svg>'

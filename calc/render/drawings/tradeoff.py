@@ -5,25 +5,22 @@ out, since the table beside the drawing has them all.
 """
 
 from collections.abc import Iterator
-from html import escape
 
 from calc.model.layouts import LayoutReport, Tried
 from calc.render.catalogue import Words
 from calc.render.drawings.svg import NOTE, WIDTH, Canvas, Figure, wide
 from calc.render.drawings.tradeoff_axes import MORE_IS_BETTER, Axis, axis, pick, text_of, value_of
+from calc.render.drawings.tradeoff_marks import BESIDE, MARK, OWN, REASON, Point, hint, legend, mark
 from calc.render.layouts.figures import layout_name
-from calc.render.layouts.sentences import check_says, state
+from calc.render.layouts.sentences import state
 
 NAME = "layout-tradeoff"
 RIGHT, TOP, PLOT = 328.0, 30.0, 190.0
-AXIS, ROW, APART = 40.0, 20.0, 6.0
-MARK, OWN, BESIDE = 5.0, 8.5, 4.0
+AXIS = 40.0
 TALL = NOTE * 1.15
-STATES = ("holds", "tight", "wire", "fails", "asks")
 DISTANCES = (1.0, 2.0, 3.2)
 
 Box = tuple[float, float, float, float]
-Point = tuple[float, float]
 
 
 def tradeoff_drawing(
@@ -51,13 +48,15 @@ def tradeoff_drawing(
     canvas = Canvas()
     _frame(canvas, onward, upward, words)
     places = [(one, (onward.at(pair[0]), upward.at(pair[1]))) for one, pair in drawn]
-    for one, place in reversed(places):
-        _mark(canvas, one, place, words)
     _names(canvas, places, (left, TOP, RIGHT, TOP + PLOT), words)
-    bottom = _legend(canvas, TOP + PLOT + AXIS, [one for one, _ in places], words)
+    bottom = legend(canvas, TOP + PLOT + AXIS, [one for one, _ in places], words)
+    hint(canvas, bottom, words)
+    for one, place in places:
+        mark(canvas, one, place, bottom, words)
     missing = [one for one, pair in known if None in pair]
     says = _says(([one for one, _ in drawn], missing), axes, words, system)
-    svg = canvas.finish(bottom, name=NAME, title=words("drawing.tradeoff.title"), says=says)
+    title = words("drawing.tradeoff.title")
+    svg = canvas.finish(bottom + REASON, name=NAME, title=title, says=says, role="group")
     return Figure(svg, _head(axes, words), _rows(report, axes, words, system))
 
 
@@ -85,37 +84,6 @@ def _better(axis: Axis, words: Words) -> str:
     """An axis's title, and which end of it is the better one."""
     way = words(f"drawing.tradeoff.{'more' if axis.code in MORE_IS_BETTER else 'less'}")
     return f"{axis.title(words)} ({way})"
-
-
-def _mark(canvas: Canvas, layout: Tried, place: Point, words: Words) -> None:
-    """A mark with its reason on hover; the design's own has a ring around it."""
-    first = len(canvas.parts)
-    x, y = place
-    if layout.own:
-        canvas.circle(x, y, OWN, "d-room")
-    _shape(canvas, state(layout), x, y)
-    drawn = "".join(canvas.parts[first:])
-    reason = f"{layout_name(layout, words)}: {check_says(layout, words)}"
-    canvas.parts[first:] = [f"<g><title>{escape(reason, quote=False)}</title>{drawn}</g>"]
-
-
-def _shape(canvas: Canvas, what: str, x: float, y: float) -> None:
-    """A shape for each answer, so that none is told apart by colour."""
-    if what == "fails":
-        canvas.rect(x - MARK, y - MARK, 2 * MARK, 2 * MARK, "d-terminal")
-        canvas.line([(x - MARK, y - MARK), (x + MARK, y + MARK)], "d-fails")
-        canvas.line([(x - MARK, y + MARK), (x + MARK, y - MARK)], "d-fails")
-    elif what == "wire":
-        corners = [(x, y - MARK - 1), (x + MARK + 1, y + MARK), (x - MARK - 1, y + MARK)]
-        canvas.area(corners, "d-terminal")
-    elif what == "tight":
-        far = MARK + 1.5
-        canvas.area([(x, y - far), (x + far, y), (x, y + far), (x - far, y)], "d-terminal")
-        canvas.area([(x, y - far), (x + far, y), (x, y + far)], "d-node")
-    elif what == "asks":
-        canvas.circle(x, y, MARK, "d-track-unknown")
-    else:
-        canvas.circle(x, y, MARK, "d-node")
 
 
 def _names(canvas: Canvas, places: list[tuple[Tried, Point]], frame: Box, words: Words) -> None:
@@ -153,26 +121,6 @@ def _free(box: Box, taken: list[Box], frame: Box) -> bool:
     return inside and not any(
         box[0] < other[2] and other[0] < box[2] and box[1] < other[3] and other[1] < box[3] for other in taken
     )
-
-
-def _legend(canvas: Canvas, y: float, layouts: list[Tried], words: Words) -> float:
-    """What the shapes mean, of those that are there."""
-    x = 0.0
-    seen = {state(layout) for layout in layouts}
-    entries = [(what, words(f"drawing.tradeoff.state.{what}")) for what in STATES if what in seen]
-    entries += [("own", words("drawing.tradeoff.own"))] if any(one.own for one in layouts) else []
-    y += ROW / 2
-    for what, said in entries:
-        width = 2 * OWN + BESIDE + wide(said, NOTE) + 2 * APART
-        if x and x + width > WIDTH:
-            x, y = 0.0, y + ROW
-        if what == "own":
-            canvas.circle(x + OWN, y, OWN - 1.0, "d-room")
-        else:
-            _shape(canvas, what, x + OWN, y)
-        canvas.text(x + 2 * OWN + BESIDE, y, said, "d-note")
-        x += width
-    return y + ROW / 2 + 2
 
 
 def _says(layouts: tuple[list[Tried], list[Tried]], axes: tuple[str, str], words: Words, system: str) -> str:

@@ -44,6 +44,11 @@ def text_of(layout: Tried, axis: str, words: Words, system: str) -> str:
     return column_text(layout, axis, words, system)
 
 
+def drawable(report: LayoutReport, code: str) -> bool:
+    """Whether an axis is known of enough layouts to set them against each other."""
+    return sum(value_of(one, code) is not None for one in report.layouts) >= 2  # noqa: PLR2004  # two to compare
+
+
 def pick(report: LayoutReport) -> tuple[str, str]:
     """The two axes that are shown where nobody picked any."""
     differ = [axis for axis in PICKED if len({value_of(one, axis) for one in report.layouts} - {None}) > 1]

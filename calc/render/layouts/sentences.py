@@ -71,6 +71,9 @@ def summary(report: LayoutReport, words: Words, system: str = "us") -> tuple[str
     """Which layout comes first, why, what the second does better, and where the design's own stands."""
     first = report.layouts[0]
     name = layout_name(first, words)
+    if report.unfinished:
+        done, whole = report.unfinished
+        return (words("layouts.says.so-far", done=done, whole=whole),)
     if not first.series:
         return (words("layouts.says.unlike"), *_always(report, words))
     if report.reason is None:

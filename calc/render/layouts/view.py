@@ -1,5 +1,6 @@
 """Layouts, limits and moves as their sections need them: plain records of words and printed numbers."""
 
+import json
 from dataclasses import dataclass
 
 from calc.model.layouts import ALWAYS, ASKS, NEVER, LayoutReport, Limit, LimitReport, MoveReport, Tried
@@ -7,6 +8,7 @@ from calc.render.catalogue import Words
 from calc.render.drawings.moves import moves_drawing
 from calc.render.drawings.svg import Figure
 from calc.render.drawings.tradeoff import tradeoff_drawing
+from calc.render.drawings.tradeoff_axes import AXES, drawable, pick
 from calc.render.layouts.figures import column_text, edge, figure, layout_name, percent, wires
 from calc.render.layouts.sentences import (
     check_says,
@@ -48,6 +50,7 @@ class LayoutRow:
     why_fault: str
     shade: str
     parts: str
+    change: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,14 +66,25 @@ class LimitRow:
 
 
 @dataclass(frozen=True, slots=True)
+class AxisChoice:
+    """One axis that can be picked."""
+
+    code: str
+    title: str
+    picked: bool
+
+
+@dataclass(frozen=True, slots=True)
 class LayoutsView:
-    """Everything the template of the layouts prints."""
+    """Everything the template of the layouts prints; ``so_far`` counts the work while some of it is left."""
 
     summary: tuple[str, ...]
     rows: tuple[LayoutRow, ...]
     priced: bool
     notes: tuple[str, ...]
     figure: Figure | None
+    axes: tuple[tuple[str, tuple[AxisChoice, ...]], ...]
+    so_far: tuple[int, int] | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +114,23 @@ def layouts_view(
         priced=any(one.columns["cost"] is not None for one in report.layouts),
         notes=notes(words),
         figure=tradeoff_drawing(report, words, system, across=across, up=up),
+        axes=_axes(report, words, (across, up)),
+        so_far=report.unfinished,
+    )
+
+
+def _axes(
+    report: LayoutReport, words: Words, asked: tuple[str, str]
+) -> tuple[tuple[str, tuple[AxisChoice, ...]], ...]:
+    """The two axes of the drawing, each with those that can stand there."""
+    picked = [one or other for one, other in zip(asked, pick(report), strict=True)]
+    codes = [code for code in AXES if drawable(report, code)]
+    return tuple(
+        (
+            way,
+            tuple(AxisChoice(code, words(f"drawing.tradeoff.axis.{code}"), code == now) for code in codes),
+        )
+        for way, now in zip(("across", "up"), picked, strict=True)
     )
 
 
@@ -138,6 +169,19 @@ def _row(layout: Tried, words: Words, system: str) -> LayoutRow:
         why_fault=words(f"layouts.fault.{layout.worst_fault}") if layout.worst_fault else "",
         shade="" if layout.shade_left is None else percent(layout.shade_left),
         parts=column("parts"),
+        change=_change(layout),
+    )
+
+
+def _change(layout: Tried) -> str:
+    """What makes the design's layout this one, as texts by path in JSON; nothing where it is this one, or unlike."""
+    if layout.own or not layout.series:
+        return ""
+    return json.dumps(
+        {
+            "array.modules_in_series": str(layout.series),
+            "array.strings_in_parallel": str(layout.parallel),
+        }
     )
 
 
