@@ -14,6 +14,7 @@ from calc.meter.suns import sheets_by_sun
 from calc.model.assessment import Assessment
 from calc.model.day import DayReport
 from calc.model.faults import FaultReport
+from calc.model.parts import Order, Parts
 from calc.plan.again import Again
 from calc.plan.curves import curves_of
 from calc.plan.day import day_of
@@ -48,6 +49,16 @@ class Work:
     def day(self) -> DayReport:
         """What it does through the day."""
         return day_of(self.assessment.design, self.book, self.assessment)
+
+    @cached_property
+    def parts(self) -> Parts:
+        """What it is made of."""
+        return parts_of(self.assessment, self.book)
+
+    @cached_property
+    def order(self) -> Order:
+        """How it is put up and taken down."""
+        return order_of(self.assessment, self.book)
 
     @cached_property
     def layouts(self) -> Trial:
@@ -129,8 +140,8 @@ def _made(name: str) -> Maker:
     """What the design is made of and how it is put up: one of the fragments that come from its net of wires."""
 
     def make(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
-        parts, order = parts_of(assessment, book), order_of(assessment, book)
-        return as_make_html(parts, order, system, language=language, home=home, wanted=(name,))[name]
+        work = work_on(assessment, book)
+        return as_make_html(work.parts, work.order, system, language=language, home=home, wanted=(name,))[name]
 
     return make
 
