@@ -1,19 +1,23 @@
 """The self-check: what was published, and what the build printed, compared on the reader's own device."""
 
+import json
 from collections.abc import Mapping
 from hashlib import sha256
 from typing import Any
 
+from calc.model.assessment import Assessment
 from calc.model.problems import Refused
 from calc.plan.fixes import check
 from calc.proof import ProofRow, prove
 from calc.read.scenario import read_design
 from calc.render.as_html import as_html
-from calc.render.as_json import as_json
+from calc.render.as_json import as_plain
 from calc.render.catalogue import Words, load_words
 from calc.tables import load_book
 
 Plain = dict[str, Any]
+HOME = "../../"
+"""The way from a published report to the start of the site; some of its links depend on it."""
 
 
 def proved(asked: Mapping[str, str]) -> Plain:
@@ -42,7 +46,7 @@ def result(row: ProofRow, words: Words) -> str:
 
 
 def digest(text: str) -> str:
-    """A design's whole assessment, report and fixes, in one short word that changes with any character of them.
+    """The digest of a design's report, made as the build makes it.
 
     Args:
         text: a design file that can be read; another one is refused (ValueError).
@@ -50,8 +54,18 @@ def digest(text: str) -> str:
     design = read_design(text)
     if isinstance(design, Refused):
         raise ValueError("; ".join(problem.line() for problem in design.problems))  # noqa: TRY004
-    assessment = check(design, load_book())
-    whole = sha256(as_json(assessment).encode())
-    for name, fragment in as_html(assessment).items():
+    assessment = check(design, load_book(design.text("site.rules") or "us-2023"))
+    return digest_of(assessment, as_html(assessment, home=HOME))
+
+
+def digest_of(assessment: Assessment, fragments: Mapping[str, str]) -> str:
+    """A design's whole assessment, report and fixes, in one short word that changes with any character of them.
+
+    Args:
+        assessment: the design's assessment with its fixes.
+        fragments: its report as ``as_html`` prints it for a page that is ``HOME`` away from the start of the site.
+    """
+    whole = sha256(json.dumps(as_plain(assessment)).encode())
+    for name, fragment in fragments.items():
         whole.update(f"\n{name}\n{fragment}".encode())
     return whole.hexdigest()[:12]

@@ -10,6 +10,7 @@ from html import escape
 from pathlib import Path
 
 from calc import Assessment, Design, Refused, as_html, check, load_book, read_design
+from calc.bridge.proved import HOME, digest_of
 from calc.render.as_form import Bench, as_bench, as_state
 from calc.render.catalogue import Words, load_words
 from calc.render.drawings.icons import layout_icon
@@ -38,7 +39,10 @@ class Content:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """A design file with its assessment and the fragments of its report."""
+    """A design file with its assessment and the fragments of its report.
+
+    ``digest`` is what the self-check compares; empty where the report stands deeper in the site than a worked design.
+    """
 
     page: str
     name: str
@@ -58,6 +62,7 @@ class Report:
     file: str
     bench: str
     bar: str
+    digest: str
 
 
 @cache
@@ -92,7 +97,8 @@ def _report(place: tuple[Path, str]) -> Report:
     assessment = check(design, book)
     home = "../" * (section.count("/") + 2)
     sections = {name: section_html(name, assessment, book, home=home) for name in SECTIONS}
-    fragments = with_sections(as_html(assessment, home=home), sections)
+    printed = as_html(assessment, home=home)
+    fragments = with_sections(printed, sections)
     title = design.text("title") or file.stem.replace("-", " ").capitalize()
     story = design.text("story") or ""
     return Report(
@@ -114,6 +120,7 @@ def _report(place: tuple[Path, str]) -> Report:
         file=text,
         bench=as_bench(assessment, Bench(file.stem, text, home)),
         bar=as_state(assessment),
+        digest=digest_of(assessment, printed) if home == HOME else "",
     )
 
 

@@ -16,7 +16,6 @@ from mkdocs.structure.pages import Page
 from sheets import sheets
 
 from calc import Verdict, load_book
-from calc.bridge.proved import digest
 from calc.render.anchors import slug
 from calc.render.as_html import TEMPLATES
 from calc.render.catalogue import load_words
@@ -136,7 +135,7 @@ def proof(page: Page, files: Files) -> Iterator[Block]:
     """The self-check: what the reader's own device is to work out again, with what it is to be compared with."""
     words = load_words()
     worked = [one for one in load_reports().values() if not one.hidden and not one.lesson]
-    designs = [(one, digest(one.file)) for one in worked]
+    designs = [(one, one.digest) for one in worked]
     data = {
         "cases": case_files(),
         "designs": {one.name: one.file for one, _ in designs},
