@@ -39,8 +39,9 @@ def _three(value: float, system: str) -> str:
     """A number with three digits that count, at most two of them decimals, and thousands parted."""
     if abs(value) < NOTHING_WH:
         return "0"
-    places = min(max(DIGITS - len(f"{abs(value):.0f}"), 0), DIGITS - 1)
-    return f"{value:,.{places}f}".replace(",", THOUSANDS[system])
+    tried = (f"{value:,.{places}f}" for places in reversed(range(DIGITS)))
+    shown = next((text for text in tried if sum(map(str.isdigit, text)) <= DIGITS), f"{value:,.0f}")
+    return shown.replace(",", THOUSANDS[system])
 
 
 def share(part: float, whole: float) -> str:
