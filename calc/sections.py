@@ -141,7 +141,8 @@ def _made(name: str) -> Maker:
 
     def make(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
         work = work_on(assessment, book)
-        return as_make_html(work.parts, work.order, system, language=language, home=home, wanted=(name,))[name]
+        made = as_make_html(work.parts, work.order, system, language=language, home=home, wanted=(name,))
+        return made[name]
 
     return make
 
