@@ -12,7 +12,8 @@ controls, findings and quantities of a lesson's figure), ``opened`` (the base is
 done and all), ``file`` and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the
 answer that the page took over last, or ``start`` when it stands as it was built). An answer brings only what is new to
 the page: whole ``fragments`` by name, and single ``pieces`` by their id. ``prove`` alone asks for a part of the
-self-check.
+self-check, ``meter``
+alone for the page on which readings are entered.
 """
 
 import json
@@ -52,6 +53,8 @@ def answer(request: str) -> str:
     asked = json.loads(request)
     if "prove" in asked:
         return json.dumps(_proved(asked["prove"]), ensure_ascii=False)
+    if "meter" in asked:
+        return json.dumps(_metered(asked["meter"]), ensure_ascii=False, allow_nan=False)
     turn = Turn(asked)
     answered, parts = _refused(turn) if turn.refused else _answered(turn)
     there = _built(turn, parts) if turn.have == START else _SENT.there(turn.have)
@@ -66,6 +69,13 @@ def _proved(asked: Plain) -> Plain:
     from calc.bridge.proved import proved
 
     return proved(asked)
+
+
+def _metered(asked: Plain) -> Plain:
+    """The page on which readings are entered."""
+    from calc.bridge.metering import metered
+
+    return metered(asked)
 
 
 def _answered(turn: Turn) -> tuple[Plain, Parts]:

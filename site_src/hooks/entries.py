@@ -12,6 +12,7 @@ from calc.bridge.proved import result
 from calc.model.symbols import SYMBOLS
 from calc.proof import ProofRow, cases
 from calc.read.fields import FIELDS, Field
+from calc.read.readings import READING_FIELDS
 from calc.read.words import sentences
 from calc.render.anchors import slug
 from calc.render.catalogue import Words
@@ -136,6 +137,25 @@ def field_sections(words: Words) -> Iterator[FieldSection]:
         key = PART.sub("", section).replace(".", "-")
         rows = tuple(_field(field, words) for field in fields)
         yield FieldSection(words(f"page.file-section.{key}"), f"fields-{key}", rows)
+
+
+def reading_sections(words: Words) -> Iterator[FieldSection]:
+    """Every line of a readings file, table by table."""
+    for table, fields in groupby(
+        READING_FIELDS, key=lambda field: field.path.rpartition(".")[0].partition(".")[0]
+    ):
+        rows = tuple(
+            FieldRow(
+                anchor=f"reading-{slug(PART.sub('', field.path))}",
+                name=field.path.rpartition(".")[2],
+                label=words(f"meter-page.line.{PART.sub('', field.path)}"),
+                wanted=_wanted(field, words),
+                example=f'"{field.example}"',
+                required=field.required,
+            )
+            for field in fields
+        )
+        yield FieldSection(words(f"meter-page.table.{table or 'top'}"), f"readings-{table or 'top'}", rows)
 
 
 def _field(field: Field, words: Words) -> FieldRow:

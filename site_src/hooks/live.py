@@ -27,6 +27,7 @@ def on_files(files: Files, config: MkDocsConfig) -> Files:
     for name, text in modules.items():
         files.append(File.generated(config, f"assets/live-{mark}/{name}", content=text))
     config.extra["assets"]["live"] = f"assets/live-{mark}/live.mjs"
+    config.extra["assets"]["meter"] = f"assets/live-{mark}/meter.mjs"
     config.extra["assets"]["proof"] = f"assets/live-{mark}/proof.mjs"
     return files
 

@@ -6,7 +6,7 @@ from functools import cache
 from itertools import groupby
 from pathlib import Path
 
-from entries import assumption_rows, case_files, field_sections, proof_files, symbol_rows
+from entries import assumption_rows, case_files, field_sections, proof_files, reading_sections, symbol_rows
 from jinja2 import ChoiceLoader, Environment, FileSystemLoader, StrictUndefined
 from kept_run import last_run
 from library import load_reports
@@ -161,6 +161,12 @@ def fields(page: Page, files: Files) -> Iterator[Block]:
         yield Block(_html("fields.html", rows=section.rows), section.title, section.anchor, level=3)
 
 
+def readings(page: Page, files: Files) -> Iterator[Block]:
+    """Every line of a file of readings, table by table."""
+    for section in reading_sections(load_words()):
+        yield Block(_html("fields.html", rows=section.rows), section.title, section.anchor, level=3)
+
+
 SHOWS: Mapping[str, Show] = {
     show.__name__: show
     for show in (
@@ -179,5 +185,6 @@ SHOWS: Mapping[str, Show] = {
         measures,
         sources,
         fields,
+        readings,
     )
 }

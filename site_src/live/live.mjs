@@ -7,12 +7,14 @@ import { watchButtons } from "./buttons.mjs";
 import { isTyping, watchFields } from "./fields.mjs";
 import { copyLink, save, textOf } from "./files.mjs";
 import { begin, whenWorthwhile } from "./begin.mjs";
+import { carryToMeter } from "./carry.mjs";
 import { Later } from "./later.mjs";
 import { Layouts } from "./layouts.mjs";
 import { offline } from "./offline.mjs";
 import { data, one } from "./page.mjs";
 import { noTrouble, showTrouble, speak } from "./speak.mjs";
 import { History } from "./state.mjs";
+import { keepTicks } from "./ticks.mjs";
 import { Work } from "./work.mjs";
 
 /** @typedef {import("./work.mjs").Answer} Answer */
@@ -55,6 +57,7 @@ if (data) {
     },
     painted() {
       later.mark();
+      ticks();
       document.dispatchEvent(new CustomEvent("arraybook:painted"));
     },
     failed(error) {
@@ -62,11 +65,14 @@ if (data) {
     },
   }, page.parts);
 
+  const ticks = keepTicks(() => `${history.now.name || page.name} ${JSON.stringify(differs)}`);
+
   const later = new Later(async (name) => {
     if (work.waiting || work.busy) return false; // a newer design is on its way, and will mark them again
     if (name === "layouts") return layouts.renew();
     const answer = await work.put({ parts: [name] });
     if (answer.ok) work.show(answer);
+    ticks();
     return answer.ok;
   });
 
@@ -242,6 +248,12 @@ if (data) {
       void again({ settled: true });
     },
   });
+  carryToMeter(() => ({
+    name: history.now.name || page.name,
+    layout: history.now,
+    told: Object.keys(history.now.set).length > 0 || !history.now.name ? differs : {},
+    units: system === "us" ? null : system,
+  }));
   document.addEventListener("keydown", (event) => {
     if (!(event.ctrlKey || event.metaKey) || event.altKey || isTyping()) return;
     const key = event.key.toLowerCase();

@@ -79,9 +79,10 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class MeterView:
-    """Everything that is printed; ``missing`` says why there is nothing else."""
+    """Everything that is printed; ``missing`` says why there is nothing else, ``sun`` whether the sun is known."""
 
     missing: str
+    sun: bool = False
     conditions: str = ""
     alike: str = ""
     before: tuple[SheetRow, ...] = ()
@@ -110,6 +111,7 @@ def meter_view(
     array = SheetRow(words("meter.array"), tuple(_cell(one, one.quantity, words) for one in sheet.array))
     return MeterView(
         missing="",
+        sun=sheet.sun_Wm2 is not None,
         conditions=conditions(sheet, words, system),
         alike=words("meter.alike", share=percent(sheet.alike)),
         before=tuple(
@@ -210,17 +212,24 @@ def stop_says(code: str, place: str, words: Words) -> str:
     return words(f"meter.stop.{code}{'-all' if whole else ''}", place=place)
 
 
-def _judged(one: Judged, words: Words) -> JudgedRow:
+def result_says(one: Judged, words: Words) -> str:
+    """What came of one reading: within, outside and by how much, or why it is not judged."""
     result = words(f"meter.why-not.{one.why}") if one.why else words(f"meter.judged.{one.verdict}")
     if one.expected is not None and one.expected.value > 0.0 and one.verdict == "outside":
         off = one.measured / one.expected.value - 1.0
+        if off < -1.0:
+            return f"{result}: {words('meter.below-zero')}"
         result += f": {words('meter.off', share=_signed(off))}"
+    return result
+
+
+def _judged(one: Judged, words: Words) -> JudgedRow:
     return JudgedRow(
         one.place or words("meter.array"),
         words(f"meter.short.{one.quantity}"),
         show_text(one.measured, one.unit),
         words("meter.no-band") if one.expected is None else band(one.expected, words),
-        result,
+        result_says(one, words),
         one.verdict == "outside",
     )
 
@@ -233,7 +242,7 @@ def _apart(one: Apart, words: Words) -> Iterator[str]:
     name = words(f"meter.short.{one.quantity}")
     if one.far:
         for place, share in one.far:
-            yield f"{name}, {place}: {_signed(share)}"
+            yield f"{name}, {place}: {words('meter.below-zero') if share < -1.0 else _signed(share)}"
     else:
         yield f"{name}: {words('meter.nothing-alike', share=percent(one.within))}"
 
