@@ -58,7 +58,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for name, (says, forms) in FURTHER.items():
         further = _command(commands, name, says, forms)
         further.add_argument("file", metavar="FILE", help="a design file (TOML)")
-        further.set_defaults(readings=None, **dict.fromkeys(MOMENT))
+        further.set_defaults(readings=None, add=None, **dict.fromkeys(MOMENT))
+        if name == "layouts":
+            adding = "instead: what adding a module or a string opens again; also modules of another design"
+            further.add_argument("--add", nargs="?", const="", metavar="OTHER", help=adding)
         if name == "meter":
             further.add_argument("readings", nargs="?", metavar="READINGS", help="a file of readings (TOML)")
             for moment, (example, what) in MOMENT.items():
@@ -102,10 +105,16 @@ def _further(given: argparse.Namespace, system: str) -> int:
         if isinstance(found, Refused):
             for problem in found.problems:
                 _say(f"{where}{problem.line()}", sys.stderr)
-    if isinstance(readings, Refused) or isinstance(moment, Refused):
+    other = _read(given.add) if given.add else None
+    if isinstance(other, Refused):
+        for problem in other.problems:
+            _say(f"{given.add}: {problem.line()}", sys.stderr)
+    if isinstance(readings, Refused) or isinstance(moment, Refused) or isinstance(other, Refused):
         return 2
     book = load_book(design.text("site.rules") or "us-2023")
-    asked = Asked(design, book, Path(given.file).stem, system, _ascii(), readings, moment)
+    asked = Asked(
+        design, book, Path(given.file).stem, system, _ascii(), readings, moment, given.add is not None, other
+    )
     look = LOOKS[given.command](asked)
     text = look.forms[given.form]()
     _say((_in_ascii(text) if given.form == "json" and _ascii() else text).rstrip("\n"), sys.stdout)

@@ -10,11 +10,14 @@ from calc.meter.compare import diagnose
 from calc.meter.expected import meter_sheet
 from calc.model.design import Design
 from calc.model.meter import Readings
+from calc.plan.adding import adding_of
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
 from calc.plan.layouts import layouts_of
 from calc.plan.limits import limits_of
 from calc.plan.sensitivity import sensitivity_of
+from calc.render.adding.plain import as_adding_json
+from calc.render.adding.text import as_adding_text
 from calc.render.day.plain import as_day_json
 from calc.render.day.text import as_day_text
 from calc.render.faults.plain import as_faults_json
@@ -39,7 +42,8 @@ class Look:
 class Asked:
     """A design and how to print what is found: its name where it has no title, the unit system, ASCII alone or not.
 
-    ``readings`` are those of a file; ``moment`` holds the sun and the temperatures that were asked for beside it.
+    ``readings`` are those of a file; ``moment`` holds the sun and the temperatures that were asked for beside it. With
+    ``add`` the question is what happens when modules are added, those of the ``other`` design too where there is one.
     """
 
     design: Design
@@ -49,10 +53,14 @@ class Asked:
     ascii_only: bool
     readings: Readings | None = None
     moment: Readings | None = None
+    add: bool = False
+    other: Design | None = None
 
 
 def layouts(asked: Asked) -> Look:
-    """Every way to join the modules, how far the design stretches, and what moves its verdict first."""
+    """Every way to join the modules, how far the design stretches, and what moves its verdict first; or what adding does."""
+    if asked.add:
+        return _adding(asked)
     report = layouts_of(asked.design, asked.book)
     limits, moves = limits_of(asked.design, asked.book), sensitivity_of(asked.design, asked.book)
     return Look(
@@ -61,6 +69,19 @@ def layouts(asked: Asked) -> Look:
                 report, limits, moves, asked.name, system=asked.system, ascii_only=asked.ascii_only
             ),
             "json": lambda: as_layouts_json(report, limits, moves),
+        }
+    )
+
+
+def _adding(asked: Asked) -> Look:
+    """What adding modules opens again, and what it gains."""
+    added = adding_of(asked.design, asked.book, other=asked.other)
+    return Look(
+        {
+            "text": lambda: as_adding_text(
+                added, asked.name, system=asked.system, ascii_only=asked.ascii_only
+            ),
+            "json": lambda: as_adding_json(added),
         }
     )
 

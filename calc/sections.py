@@ -13,8 +13,10 @@ from calc.make.parts import parts_of
 from calc.meter.suns import sheets_by_sun
 from calc.model.assessment import Assessment
 from calc.model.day import DayReport
+from calc.model.design import Design
 from calc.model.faults import FaultReport
 from calc.model.parts import Order, Parts
+from calc.plan.adding import adding_of
 from calc.plan.again import Again
 from calc.plan.curves import curves_of
 from calc.plan.day import day_of
@@ -22,6 +24,7 @@ from calc.plan.faults import faults_of
 from calc.plan.layouts import Known, Trial
 from calc.plan.limits import limits_of
 from calc.plan.sensitivity import sensitivity_of
+from calc.render.adding.section import as_adding_html
 from calc.render.day.section import as_day_html
 from calc.render.faults.section import as_curves_html, as_faults_html
 from calc.render.layouts.section import as_layouts_html, as_limits_html
@@ -130,6 +133,33 @@ def _layouts(assessment: Assessment, book: RuleBook, system: str, language: str,
     return layouts_html(work_on(assessment, book), system, language=language, home=home)
 
 
+def adding_html(
+    assessment: Assessment,
+    book: RuleBook,
+    system: str = "us",
+    *,
+    language: str = "en",
+    other: Design | None = None,
+) -> str:
+    """Print the section of what adding modules does, as a whole; a report holds a short one that offers it.
+
+    It takes as long as all other sections together, and is a question that few readers of a report have.
+
+    Args:
+        assessment: the design's assessment.
+        book: the rule book it was made under.
+        system: ``us`` or ``metric``.
+        language: folder of the word catalogue.
+        other: a design whose modules may be added too.
+    """
+    report = adding_of(assessment.design, book, assessment, other=other)
+    return as_adding_html(report, system, language=language)
+
+
+def _adding(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:  # noqa: ARG001
+    return as_adding_html(None, system, language=language)
+
+
 def _limits(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
     design, again = assessment.design, work_on(assessment, book).again
     limits, moves = limits_of(design, book, again), sensitivity_of(design, book, again)
@@ -159,6 +189,7 @@ SECTIONS: Mapping[str, Maker] = {
     "faults": _faults,
     "day": _day,
     "layouts": _layouts,
+    "adding": _adding,
     **{name: _made(name) for name in MADE},
     "meter": _meter,
 }

@@ -9,11 +9,10 @@ Further keys: ``origin`` (the design file that links are told against, when anot
 way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``lesson`` (the few
 controls, findings and quantities of a lesson's figure), ``opened`` (the base is a file that was just chosen), ``axes``
 (those of the drawing of layouts), ``bits`` (how far to go in trying layouts; while some are left, ``tried`` counts those
-done and all), ``file`` and ``json`` (also give the design file, the assessment), and ``have`` (the ``number`` of the
-answer that the page took over last, or ``start`` when it stands as it was built). An answer brings only what is new to
-the page: whole ``fragments`` by name, and single ``pieces`` by their id. ``prove`` alone asks for a part of the
-self-check, ``meter``
-alone for the page on which readings are entered.
+done and all), ``adding`` (that section is wanted as a whole), ``file`` and ``json`` (also give the design file, the
+assessment), and ``have`` (the ``number`` of the answer that the page took over last, or ``start`` when it stands as it
+was built). An answer brings only what is new to the page: whole ``fragments`` by name, and single ``pieces`` by their id.
+``prove`` alone asks for a part of the self-check, ``meter`` alone for the page on which readings are entered.
 """
 
 import json
@@ -24,7 +23,6 @@ from calc.assess import CORE
 from calc.bridge.sent import Parts, Sent
 from calc.bridge.turn import START, Turn
 from calc.model.assessment import Assessment
-from calc.model.design import Design
 from calc.read.write import write_document
 from calc.render.as_form import form_html, problems_html, state_html
 from calc.render.as_html import in_pieces
@@ -36,7 +34,7 @@ from calc.render.form import Typed, form_paths, form_texts, typed_of
 from calc.render.printed import Printed
 from calc.render.sentences import finding_says
 from calc.render.view import closest
-from calc.sections import SECTIONS, Work, layouts_html, section_html, work_on
+from calc.sections import SECTIONS, Work, adding_html, layouts_html, section_html, work_on
 from calc.tables import load_book
 
 Plain = dict[str, Any]
@@ -135,6 +133,9 @@ def _section(turn: Turn, name: str) -> str:
             bits=turn.bits,
         )
     book = load_book(turn.assessed.rules)
+    if name == "adding" and turn.wants("adding"):
+        other = None if turn.pinned is None or turn.pinned.refused else turn.pinned.design
+        return adding_html(turn.assessed, book, turn.system, language=turn.words.language, other=other)
     html = section_html(name, turn.assessed, book, turn.system, language=turn.words.language, home=turn.home)
     return html if turn.plan is None else in_lesson(html, turn.plan)
 
@@ -176,8 +177,7 @@ def _compared(turn: Turn) -> str:
 def _refused(turn: Turn) -> tuple[Plain, Parts]:
     words, problems, begun = turn.words, turn.problems, turn.begun
     texts = form_texts(begun) if begun else {}
-    there = begun or Design({})
-    typed = Typed({**texts, **turn.change}, texts, there.runs, there.strings, there.couplers, problems)
+    typed = Typed({**texts, **turn.change}, texts, *turn.repeated, problems)
     count = "one" if len(problems) == 1 else "more"
     opened = turn.wants("opened")
     fields = form_paths(typed) if turn.plan is None else turn.plan.controls

@@ -72,6 +72,13 @@ class Turn:
         return _document(self._base, self._changes)
 
     @property
+    def repeated(self) -> tuple[tuple[str, ...], int, int]:
+        """Names of the runs, and how many strings and couplers there are, also of a design that cannot be read."""
+        runs, strings, couplers = (_listed(self.document.get(name)) for name in ("run", "string", "coupler"))
+        names = (str(run.get("name") or f"run {place}") for place, run in enumerate(runs, 1))
+        return tuple(dict.fromkeys(names)), len(strings), len(couplers)
+
+    @property
     def refused(self) -> bool:
         """Whether the changed design cannot be read."""
         return isinstance(self._read, Refused)
@@ -145,6 +152,10 @@ def _axes(value: object) -> tuple[str, str]:
     asked = value if isinstance(value, list) else []
     across, up, *_ = [one if one in AXES else "" for one in asked] + ["", ""]
     return across, up
+
+
+def _listed(value: object) -> list[Mapping[Any, Any]]:
+    return [one for one in value if isinstance(one, Mapping)] if isinstance(value, list) else []
 
 
 @lru_cache(maxsize=16)

@@ -18,7 +18,7 @@ from calc.read.text import read_toml
 from calc.read.write import write_document
 from calc.render.as_form import Bench, as_bench, as_state
 from calc.render.compare import as_compare
-from calc.sections import section_html, with_sections
+from calc.sections import adding_html, section_html, with_sections
 
 PAGE = "try.md"
 SHOWN = ("limits", "layouts")
@@ -66,7 +66,8 @@ def _shown() -> Shown:
 
 def _sections(here: Assessment) -> dict[str, str]:
     book = load_book(here.rules)
-    return {name: section_html(name, here, book, home=HOME) for name in SHOWN}
+    sections = {name: section_html(name, here, book, home=HOME) for name in SHOWN}
+    return {**sections, "adding": adding_html(here, book)}
 
 
 def _changed(report: Report, change: Mapping[str, str]) -> str:

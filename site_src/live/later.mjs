@@ -5,7 +5,7 @@
 import { placeOf } from "./patch.mjs";
 
 /** Sections in the order of a report; a page that shows less has only some of them. */
-const SECTIONS = ["limits", "curves", "faults", "day", "layouts", "parts", "detail", "order", "labels", "meter"];
+const SECTIONS = ["limits", "curves", "faults", "day", "layouts", "adding", "parts", "detail", "order", "labels", "meter"];
 /** How far below the window a section is already made ready: as far again as the window is high. */
 const AHEAD = "100%";
 

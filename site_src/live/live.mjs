@@ -31,6 +31,8 @@ if (data) {
   /** @type {Record<string, string>} */
   let differs = {};
   let telling = 0;
+  /** The reader asked what adding modules does; else the page only offers it. */
+  let adding = false;
   /** The design came from the address, which may tell it in other words; putting them right is no step of the reader's. */
   let heard = false;
 
@@ -70,7 +72,8 @@ if (data) {
   const later = new Later(async (name) => {
     if (work.waiting || work.busy) return false; // a newer design is on its way, and will mark them again
     if (name === "layouts") return layouts.renew();
-    const answer = await work.put({ parts: [name] });
+    const whole = name === "adding" && (adding || document.querySelector("#report-adding[data-whole]") !== null);
+    const answer = await work.put({ parts: [name], adding: whole });
     if (answer.ok) work.show(answer);
     ticks();
     return answer.ok;
@@ -227,6 +230,13 @@ if (data) {
       window.print();
     },
     keep: () => void offline.keep(),
+    adding: async () => {
+      adding = true;
+      if (await begin()) await later.again("adding");
+      const place = one("report-adding");
+      place.tabIndex = -1;
+      place.focus({ preventScroll: true });
+    },
     "layouts-stop": () => layouts.stop(),
     "layouts-go": () => void layouts.renew(),
     pin: () => {

@@ -53,7 +53,7 @@ def as_layouts_text(
     return finished(blocks, ascii_only=ascii_only)
 
 
-def _table(columns: Columns, rows: list[tuple[str, ...]]) -> list[str]:
+def table(columns: Columns, rows: list[tuple[str, ...]]) -> list[str]:
     """Rows under their heads, long cells wrapped in their columns."""
     widths = [width for _, width in columns]
     heads = tuple(head for head, _ in columns)
@@ -84,7 +84,7 @@ def _checked(rows: tuple[LayoutRow, ...], words: Words) -> list[str]:
     heads = [words(f"layouts.head.{key}") for key in ("layout", "cold", "hot", "current", "fuses", "check")]
     columns = tuple(zip((f"  {heads[0]}", *heads[1:]), (12, -10, -10, -10, 13, 25), strict=True))
     lines = [*wrap(f"{words('layouts.intro')} {words('layouts.key')}"), ""]
-    lines += _table(
+    lines += table(
         columns,
         [
             (
@@ -110,14 +110,14 @@ def _wired(rows: tuple[LayoutRow, ...], words: Words) -> list[str]:
         columns.pop(2)
         for one in told:
             one.pop(2)
-    return _table(tuple(columns), [tuple(one) for one in told])
+    return table(tuple(columns), [tuple(one) for one in told])
 
 
 def _brings(rows: tuple[LayoutRow, ...], words: Words) -> list[str]:
     keys = ("layout", "begins", "energy", "fault", "shade", "parts")
     heads = [words(f"layouts.head.{key}") for key in keys]
     columns = tuple(zip((f"  {heads[0]}", *heads[1:]), (12, -12, -13, -13, -15, -9), strict=True))
-    return _table(
+    return table(
         columns, [(_named(row), row.begins, row.energy, row.fault, row.shade, row.parts) for row in rows]
     )
 
@@ -127,7 +127,7 @@ def _limits(limits: LimitReport, words: Words, system: str) -> list[str]:
     columns = tuple(zip(heads, (22, -11, 19, -11, 17), strict=True))
     rows = limit_rows(limits, words, system)
     lines = [*wrap(words("limits.intro")), ""]
-    lines += _table(columns, [(row.name, row.now, row.goes, row.fails_at, row.because) for row in rows])
+    lines += table(columns, [(row.name, row.now, row.goes, row.fails_at, row.because) for row in rows])
     partly = tuple(f"{row.name}: {row.partly}" for row in rows if row.partly)
     return [*lines, "", *listed((*limit_notes(limits, words), *partly))]
 
@@ -138,4 +138,4 @@ def _moves(moves: MoveReport, words: Words, system: str) -> list[str]:
     if drawn is None:
         return lines
     columns = tuple(zip(drawn.head, (26, -13, 22, 19), strict=True))
-    return [*lines, "", *_table(columns, list(drawn.rows))]
+    return [*lines, "", *table(columns, list(drawn.rows))]
