@@ -15,6 +15,7 @@ from benches.core import measure_core
 from benches.curves import measure_curves
 from benches.day import measure_day
 from benches.layouts import measure_layouts
+from benches.layouts_live import measure_layouts_live
 from benches.lighthouse import measure_lighthouse
 from benches.repainting import measure_repainting
 from benches.starting import measure_starting
@@ -30,6 +31,7 @@ GROUPS: dict[str, Callable[[], dict[str, Figure]]] = {
     "building": measure_building,
     "weight": measure_weight,
     "repainting": measure_repainting,
+    "layouts_live": measure_layouts_live,
     "watching": measure_watching,
     "starting": measure_starting,
     "lighthouse": measure_lighthouse,

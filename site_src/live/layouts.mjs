@@ -36,7 +36,7 @@ export class Layouts {
         if (!answer.ok) return false;
         this.take(answer);
         if (!answer.tried) return true;
-        bits = Math.max(bits, answer.tried[0]); // some were done before
+        bits = answer.tried[0] + (answer.tried[0] >> 2); // the more rows there are, the more come at once
         if (this.stopped) return this.halted();
       }
       return false;
