@@ -1,6 +1,7 @@
 """Evaluates formulas and keeps the working: every quantity becomes a Step, every default an Assumption."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from functools import cache
 
 from calc.model.assessment import Assumption, Quantity, Step, Unknown, Value
 from calc.model.design import Design, Given
@@ -81,17 +82,16 @@ class Trace:
             text: the formula with indices, where its length depends on the design; else the method's own.
             values, more: one quantity a name, in any unit of the right kind.
         """
-        values = {**values, **more}
-        missing = _missing(values)
-        if missing is not None:
-            return missing
         known: dict[str, Value] = {}
         environment: dict[str, float] = {}
-        for name, value in values.items():
-            symbol = SYMBOLS[name.partition("__")[0]]
-            number = convert(value.number, value.unit, symbol.unit)  # type: ignore[union-attr]
-            known[name] = Value(number, symbol.unit, value.origin)  # type: ignore[union-attr]
-            environment[name] = number * UNITS[symbol.unit].factor
+        for name, value in ({**values, **more} if values else more).items():
+            if isinstance(value, Unknown):
+                return _missing((*values.values(), *more.values()))
+            unit, factor = _taken(name)
+            if value.unit != unit or type(value.value) is not float:
+                value = Value(convert(value.number, value.unit, unit), unit, value.origin)  # noqa: PLW2901
+            known[name] = value
+            environment[name] = value.value * factor  # type: ignore[operator]
         formula = parse(text) if text else method.parsed
         if formula is None:
             raise ValueError(f"{method.symbol} has no formula; use note()")
@@ -117,11 +117,11 @@ class Trace:
             part: prefix of the step's id where a part repeats.
             values, more: what it was found from, one quantity a name.
         """
-        values = {**values, **more}
-        missing = _missing(values)
-        if missing is not None:
-            return missing
-        known = {name: value for name, value in values.items() if isinstance(value, Value)}
+        known: dict[str, Value] = {}
+        for name, value in ({**values, **more} if values else more).items():
+            if isinstance(value, Unknown):
+                return _missing((*values.values(), *more.values()))
+            known[name] = value
         return self._keep(method, part, "", known, result)
 
     def _keep(
@@ -142,11 +142,13 @@ class Trace:
         return Value(result, target.unit, f"step {key}")
 
 
-def _missing(values: Mapping[str, Quantity]) -> Unknown | None:
-    paths: dict[str, None] = {}
-    found = False
-    for value in values.values():
-        if isinstance(value, Unknown):
-            found = True
-            paths.update(dict.fromkeys(value.paths))
-    return Unknown(tuple(paths)) if found else None
+@cache
+def _taken(name: str) -> tuple[str, float]:
+    """The unit in which a formula takes a quantity by this name, and what makes it coherent."""
+    unit = SYMBOLS[name.partition("__")[0]].unit
+    return unit, UNITS[unit].factor
+
+
+def _missing(values: Iterable[Quantity]) -> Unknown:
+    paths = dict.fromkeys(path for value in values if isinstance(value, Unknown) for path in value.paths)
+    return Unknown(tuple(paths))

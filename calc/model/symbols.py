@@ -4,7 +4,7 @@
 multiplied. The key of a quantity in JSON is its name and its unit's suffix.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from calc.model.units import UNITS
 
@@ -18,12 +18,13 @@ class Symbol:
     letter: str
     subscript: str
     kind: str = ""
+    key: str = field(init=False)
 
-    @property
-    def key(self) -> str:
-        """The name with its unit's suffix, as in JSON."""
+    def __post_init__(self) -> None:
+        """Make its key in JSON: the name with its unit's suffix."""
         suffix = UNITS[self.unit].suffix
-        return f"{self.name}_{suffix}" if suffix and not self.name.endswith(suffix) else self.name
+        key = f"{self.name}_{suffix}" if suffix and not self.name.endswith(suffix) else self.name
+        object.__setattr__(self, "key", key)
 
 
 _ROWS: tuple[tuple[str, str, str, str], ...] = (
