@@ -41,9 +41,13 @@ def _flatten(table: Mapping[str, object], prefix: str, into: dict[str, str], fil
             into[path] = str(value)
 
 
-@cache
 def load_words(language: str = "en") -> Words:
-    """Load the catalogue of ``language``; refuses (ValueError) a key that stands twice."""
+    """The catalogue of ``language``, read once; refuses (ValueError) a key that stands twice."""
+    return _once(language)
+
+
+@cache
+def _once(language: str) -> Words:
     entries: dict[str, str] = {}
     for file in sorted((FOLDER / language).glob("*.toml")):
         _flatten(tomllib.loads(file.read_text("utf-8")), "", entries, file.name)

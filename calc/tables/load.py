@@ -19,9 +19,13 @@ LATER = ("iec-2023",)
 OTHER_SHAPES = ("sources.toml", "assumptions.toml", "coverage.toml")
 
 
-@cache
 def load_book(edition: str = "us-2023") -> RuleBook:
     """Return the rule book of ``edition``, read once; refuses (TableError) an edition that is not here."""
+    return _once(edition)
+
+
+@cache
+def _once(edition: str) -> RuleBook:
     return read_book(HERE, edition)
 
 
