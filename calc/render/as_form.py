@@ -13,6 +13,7 @@ from calc.render.as_html import environment
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label
 from calc.render.form import Change, Control, Typed, make_form, typed_of
+from calc.render.form_parts import Offer
 from calc.render.kept import Kept
 from calc.render.printed import Pieces, Printed
 from calc.render.sentences import finding_says
@@ -101,8 +102,15 @@ def form_html(typed: Typed, assessment: Assessment | None, words: Words, system:
         html = environment().get_template("changes.html").render(changes=listed, w=words)
         return pieces.place("form-changes", html)
 
+    def offers(name: str, listed: tuple[Offer, ...]) -> Markup:
+        """Buttons that add or leave out a part; what they do follows what was typed."""
+        html = environment().get_template("offers.html").render(id=name, offers=listed)
+        return pieces.place(name, html)
+
     skeleton = (
-        environment().get_template("form.html").render(form=form, w=words, control=control, changes=changes)
+        environment()
+        .get_template("form.html")
+        .render(form=form, w=words, control=control, changes=changes, offers=offers)
     )
     return Printed(skeleton, pieces.made)
 

@@ -11,6 +11,7 @@ from calc.model.problems import InputProblem
 from calc.render.anchors import slug
 from calc.render.catalogue import Words
 from calc.render.fields import field_label, field_path, said_shown, section_title
+from calc.render.form_parts import Offer, adding, leaving_out
 from calc.render.kept import Kept
 from calc.render.numbers import NO_BREAK, show_text
 from calc.render.sliders import Slider, slider
@@ -63,12 +64,14 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class FormSection:
-    """The controls of one section of the design file."""
+    """The controls of one section of the design file, how to leave it out, and what can be added after it."""
 
     id: str
     title: str
     controls: tuple[Control, ...]
     open: bool
+    leave: tuple[Offer, ...] = ()
+    add: tuple[Offer, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,8 +113,15 @@ def typed_of(design: Design, start: Design | None = None) -> Typed:
 
 
 def form_texts(design: Design) -> dict[str, str]:
-    """The text of every given value, as its field in the form shows it: a choice in its own spelling."""
-    return {path: _form_text(path, given) for path, given in design.values.items()}
+    """The text of every given value, as its field in the form shows it: a choice in its own spelling.
+
+    A run's name is left out, for it stands in every path of that run.
+    """
+    return {
+        path: _form_text(path, given)
+        for path, given in design.values.items()
+        if field_path(path) != "run.name"
+    }
 
 
 def _form_text(path: str, given: Given) -> str:
@@ -122,7 +132,17 @@ def _form_text(path: str, given: Given) -> str:
 def make_form(typed: Typed, assessment: Assessment | None, words: Words, system: str) -> Form:
     """Gather the controls; ``assessment`` gives what counts where nothing was typed, when the design could be read."""
     maker = _Maker(typed, assessment, words, system)
-    sections = [maker.section(name) for name in _section_names(typed)]
+    names = list(_section_names(typed))
+    last = {kind: name for name in names for kind in [name.partition(".")[0]]}
+    ends = {last.get(kind, "array"): kind for kind in ("run", "string", "coupler")}
+    sections = [
+        replace(
+            maker.section(name),
+            leave=tuple(leaving_out(name, typed, words, section_title(name, words))),
+            add=tuple(adding(ends[name], typed, words)) if name in ends else (),
+        )
+        for name in names
+    ]
     quick = [
         replace(control, label=field_label(control.path, words))
         for wanted in QUICK
@@ -132,16 +152,13 @@ def make_form(typed: Typed, assessment: Assessment | None, words: Words, system:
     ]
     taken = {control.path for control in quick}
     rest = (
-        FormSection(
-            section.id,
-            section.title,
-            tuple(control for control in section.controls if control.path not in taken),
-            section.open,
-        )
+        replace(section, controls=tuple(control for control in section.controls if control.path not in taken))
         for section in sections
     )
     return Form(
-        changes_of(typed, words), tuple(quick), tuple(section for section in rest if section.controls)
+        changes_of(typed, words),
+        tuple(quick),
+        tuple(section for section in rest if section.controls or section.leave or section.add),
     )
 
 

@@ -10,11 +10,12 @@ export function watchButtons(deeds) {
     if (link instanceof HTMLAnchorElement && toField(link.hash.slice(1))) event.preventDefault();
     const button = event.target instanceof Element ? event.target.closest("button") : null;
     if (!button || button.disabled) return;
-    const { do: name, change } = button.dataset;
+    const { do: name, change, next } = button.dataset;
     if (name && deeds[name]) void deeds[name]({});
     else if (change && deeds.change) {
-      leave(button);
+      if (!next) leave(button);
       void deeds.change(JSON.parse(change));
+      if (next) onwards(button, next);
     }
   });
 }
@@ -26,8 +27,25 @@ export function watchButtons(deeds) {
 function toField(id) {
   const field = document.getElementById(id);
   for (let box = field?.closest("details"); box; box = box.parentElement?.closest("details")) box.open = true;
-  field?.focus();
-  return field !== null;
+  const target = field instanceof HTMLDetailsElement ? field.querySelector("summary") : field;
+  target?.focus();
+  return target !== null;
+}
+
+/**
+ * A part was added or left out: the keyboard goes on to what is next, as soon as that stands in the form, unless the reader
+ * has gone elsewhere meanwhile.
+ * @param {HTMLButtonElement} button
+ * @param {string} next an id
+ */
+function onwards(button, next) {
+  if (toField(next) || !button.form) return;
+  const watch = new MutationObserver(() => {
+    const here = document.activeElement;
+    if (here !== button && here !== document.body) watch.disconnect();
+    else if (toField(next)) watch.disconnect();
+  });
+  watch.observe(button.form, { childList: true, subtree: true });
 }
 
 /**
