@@ -160,10 +160,25 @@ def _adding(assessment: Assessment, book: RuleBook, system: str, language: str, 
     return as_adding_html(None, system, language=language)
 
 
+def limits_html(
+    work: Work, system: str = "us", *, language: str = "en", home: str = "", moves: bool = True
+) -> str:
+    """Print the section of how far each input stretches, and of what moves the verdict first.
+
+    Args:
+        work: the work on an assessed design.
+        system: ``us`` or ``metric``.
+        language: folder of the word catalogue.
+        home: the way from the page to the start of the site.
+        moves: whether inputs are moved too, which takes as long again; a report only offers it.
+    """
+    design, book, again = work.assessment.design, work.book, work.again
+    moved = sensitivity_of(design, book, again) if moves else None
+    return as_limits_html(limits_of(design, book, again), moved, system, language=language, home=home)
+
+
 def _limits(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:
-    design, again = assessment.design, work_on(assessment, book).again
-    limits, moves = limits_of(design, book, again), sensitivity_of(design, book, again)
-    return as_limits_html(limits, moves, system, language=language, home=home)
+    return limits_html(work_on(assessment, book), system, language=language, home=home, moves=False)
 
 
 def _made(name: str) -> Maker:

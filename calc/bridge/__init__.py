@@ -9,7 +9,7 @@ Further keys: ``origin`` (the design file that links are told against, when anot
 way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``lesson`` (the few
 controls, findings and quantities of a lesson's figure), ``opened`` (the base is a file that was just chosen), ``axes``
 (those of the drawing of layouts), ``bits`` (how far to go in trying layouts; while some are left, ``tried`` counts those
-done and all), ``adding`` (that section is wanted as a whole), ``file`` and ``json`` (also give the design file, the
+done and all), ``adding`` and ``moves`` (that part is wanted whole), ``file`` and ``json`` (also give the design file, the
 assessment), and ``have`` (the ``number`` of the answer that the page took over last, or ``start`` when it stands as it
 was built). An answer brings only what is new to the page: whole ``fragments`` by name, and single ``pieces`` by their id.
 ``prove`` alone asks for a part of the self-check, ``meter`` alone for the page on which readings are entered.
@@ -34,7 +34,7 @@ from calc.render.form import Typed, form_paths, form_texts, typed_of
 from calc.render.printed import Printed
 from calc.render.sentences import finding_says
 from calc.render.view import closest
-from calc.sections import SECTIONS, Work, adding_html, layouts_html, section_html, work_on
+from calc.sections import SECTIONS, Work, adding_html, layouts_html, limits_html, section_html, work_on
 from calc.tables import load_book
 
 Plain = dict[str, Any]
@@ -132,6 +132,8 @@ def _section(turn: Turn, name: str) -> str:
             axes=turn.axes,
             bits=turn.bits,
         )
+    if name == "limits" and turn.wants("moves"):
+        return limits_html(_work(turn), turn.system, language=turn.words.language, home=turn.home)
     book = load_book(turn.assessed.rules)
     if name == "adding" and turn.wants("adding"):
         other = None if turn.pinned is None or turn.pinned.refused else turn.pinned.design

@@ -18,11 +18,9 @@ from calc.read.text import read_toml
 from calc.read.write import write_document
 from calc.render.as_form import Bench, as_bench, as_state
 from calc.render.compare import as_compare
-from calc.sections import adding_html, section_html, with_sections
+from calc.sections import adding_html, layouts_html, limits_html, with_sections, work_on
 
 PAGE = "try.md"
-SHOWN = ("limits", "layouts")
-"""The sections of a report that stand on the bench as well."""
 BEGIN = "designs/bee-yard.md"
 PINNED = {"array.modules_in_series": "2", "array.strings_in_parallel": "2"}
 HOME = "../"
@@ -65,9 +63,14 @@ def _shown() -> Shown:
 
 
 def _sections(here: Assessment) -> dict[str, str]:
+    """Those sections of a report that are about layouts, as a whole."""
     book = load_book(here.rules)
-    sections = {name: section_html(name, here, book, home=HOME) for name in SHOWN}
-    return {**sections, "adding": adding_html(here, book)}
+    work = work_on(here, book)
+    return {
+        "limits": limits_html(work, home=HOME),
+        "layouts": layouts_html(work, home=HOME),
+        "adding": adding_html(here, book),
+    }
 
 
 def _changed(report: Report, change: Mapping[str, str]) -> str:

@@ -31,8 +31,8 @@ if (data) {
   /** @type {Record<string, string>} */
   let differs = {};
   let telling = 0;
-  /** The reader asked what adding modules does; else the page only offers it. */
-  let adding = false;
+  /** Sections of which the reader asked for the whole; else the page only offers what takes long. @type {Set<string>} */
+  const whole = new Set();
   /** The design came from the address, which may tell it in other words; putting them right is no step of the reader's. */
   let heard = false;
 
@@ -72,8 +72,8 @@ if (data) {
   const later = new Later(async (name) => {
     if (work.waiting || work.busy) return false; // a newer design is on its way, and will mark them again
     if (name === "layouts") return layouts.renew();
-    const whole = name === "adding" && (adding || document.querySelector("#report-adding[data-whole]") !== null);
-    const answer = await work.put({ parts: [name], adding: whole });
+    const all = whole.has(name) || document.querySelector(`#report-${name}[data-whole]`) !== null;
+    const answer = await work.put({ parts: [name], ...(all && { adding: true, moves: true }) });
     if (answer.ok) work.show(answer);
     ticks();
     return answer.ok;
@@ -201,6 +201,16 @@ if (data) {
     else save(`${name}.json`, "application/json", `${JSON.stringify(answer.assessment, null, 1)}\n`);
   }
 
+  /** The reader wants a section as a whole; the button that asked for it goes, so the keyboard moves on. @param {string} name */
+  async function wholly(name) {
+    whole.add(name);
+    if (!(await begin())) return;
+    await later.again(name);
+    const place = one(`report-${name}`);
+    place.tabIndex = -1;
+    place.focus({ preventScroll: true });
+  }
+
   watchFields((texts, manner) => {
     history.change(texts);
     if (manner.settled) history.settle();
@@ -230,13 +240,8 @@ if (data) {
       window.print();
     },
     keep: () => void offline.keep(),
-    adding: async () => {
-      adding = true;
-      if (await begin()) await later.again("adding");
-      const place = one("report-adding");
-      place.tabIndex = -1;
-      place.focus({ preventScroll: true });
-    },
+    adding: () => void wholly("adding"),
+    moves: () => void wholly("limits"),
     "layouts-stop": () => layouts.stop(),
     "layouts-go": () => void layouts.renew(),
     pin: () => {

@@ -162,6 +162,24 @@ def test_a_layout_can_be_taken_over(page, address):
     expect(own).to_have_text(re.compile(rf"{series}\s×\s{strings}"), timeout=SLOW)
 
 
+@pytest.mark.parametrize(("deed", "part"), [("adding", "adding"), ("moves", "limits")])
+def test_what_takes_long_is_worked_out_on_request(page, address, deed, part):
+    """In place, with the keyboard on it; and after a change of the design it is the whole again."""
+    visit(page, address + TUNNEL)
+    place = page.locator(f"#report-{part}")
+    expect(place).not_to_have_attribute("data-whole", "")
+    place.locator(f'[data-do="{deed}"]').click()
+    expect(place).to_have_attribute("data-whole", "", timeout=SLOW)
+    expect(place).to_be_focused()
+    before = place.inner_text()
+
+    at_rest(page, lambda: put(page, "array.modules_in_series", "1"))
+    place.scroll_into_view_if_needed()
+    expect(place).not_to_have_attribute("aria-busy", "true", timeout=SLOW)
+    expect(place).to_have_attribute("data-whole", "")
+    assert place.inner_text() != before
+
+
 @pytest.mark.parametrize("width", [NARROW, WIDE])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_nobody_is_kept_out(browser, address, axe_source, width, scheme):

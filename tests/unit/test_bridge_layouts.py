@@ -72,6 +72,34 @@ def test_the_section_is_the_one_that_the_build_made():
     assert layouts()[1] == section_html("layouts", assessment, load_book(), home="../../")
 
 
+@pytest.mark.parametrize(
+    ("part", "wish", "title"), [("adding", "adding", "<h3>"), ("limits", "moves", "verdict-moves")]
+)
+def test_what_takes_long_is_offered_and_worked_out_when_it_is_wanted(part, wish, title):
+    """A report has the short form, which the door gives too as long as nobody wants the whole."""
+    assessment = check(read_design(TUNNEL), load_book())
+    short = ask(parts=[part])["fragments"][part]
+    whole = ask(parts=[part], **{wish: True})["fragments"][part]
+
+    assert short == section_html(part, assessment, load_book(), home="../../")
+    assert f'data-do="{wish}"' in short
+    assert "data-whole" not in short
+    assert f'data-do="{wish}"' not in whole
+    assert "data-whole" in whole
+    assert title in whole
+
+
+def test_modules_of_the_pinned_layout_may_be_added():
+    """Where it has other ones; one that cannot be read adds nothing."""
+    pinned = {"base": TUNNEL, "set": {"module.voc": "40 V", "module.vmp": "33 V"}}
+    names = [
+        ask(parts=["adding"], adding=True, pinned=one)["fragments"]["adding"].count("<h3>")
+        for one in (None, {"base": TUNNEL, "set": {}}, pinned, {"base": "not a design"})
+    ]
+
+    assert names == [3, 3, 4, 3]
+
+
 def test_every_section_has_a_place_in_the_report():
     """None is lost among the fragments, and none comes twice."""
     placed = with_sections(
