@@ -48,7 +48,7 @@ def day_of(
     """
     about = (CORE, book.id, book.hash, design)
     try:
-        trace, found = inputs(design, book)
+        trace, found = inputs(design, book, assessment)
     except FitError:
         return DayReport(*about, reason="no-curve")
     if isinstance(found, Unknown):

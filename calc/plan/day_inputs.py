@@ -4,12 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import cos, pi
 
-from calc.derive import derive
 from calc.derive.battery import controller_kind, missing_battery
 from calc.derive.curves import module_model
 from calc.derive.parts import Strings, run_part, runs_carrying, string_groups
 from calc.derive.trace import Trace
-from calc.model.assessment import Quantity, Unknown, Value
+from calc.model.assessment import Assessment, Quantity, Unknown, Value
 from calc.model.design import Design, Given
 from calc.model.units import convert
 from calc.physics.curve import ModuleModel
@@ -18,6 +17,7 @@ from calc.physics.daylight import Air, Daylight, Site, daylight
 from calc.physics.feed import AlikeStrings, UnlikeStrings, alike
 from calc.physics.sky import Plane
 from calc.physics.sun import days_since_2000
+from calc.plan.faults import working_of
 from calc.tables import RuleBook
 
 NORTH, SOUTH = "north", "south"
@@ -123,15 +123,22 @@ class Inputs:
         return Air(hottest - (hottest - midwinter) * wave, share["swing"], share["warmest_hour"])
 
 
-def inputs(design: Design, book: RuleBook) -> tuple[Trace, Inputs | Unknown]:
+def inputs(
+    design: Design, book: RuleBook, assessment: Assessment | None = None
+) -> tuple[Trace, Inputs | Unknown]:
     """What is the day of a design worked out from, and what is missing?
+
+    Args:
+        design: as read.
+        book: tables and assumptions.
+        assessment: the design's own, where it is known already; its working is used again.
 
     Returns:
         The trace with every assumption made, and the inputs; Unknown with the paths that would have to be given.
 
     Refuses (FitError) a module whose values no curve can have.
     """
-    trace = derive(design, book)
+    trace = working_of(design, book, assessment)
     found: dict[str, Quantity] = {
         "latitude": trace.given("site.latitude"),
         "battery_lowest": missing_battery(trace, "lowest"),

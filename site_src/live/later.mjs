@@ -6,6 +6,8 @@ import { placeOf } from "./patch.mjs";
 
 /** Sections in the order of a report; a page that shows less has only some of them. */
 const SECTIONS = ["limits", "curves", "faults", "day", "layouts", "adding", "parts", "detail", "order", "labels", "meter"];
+/** Sections that are quick enough to be worked out with the verdicts while the reader is looking at them. */
+const QUICK = ["curves", "day"];
 /** How far below the window a section is already made ready: as far again as the window is high. */
 const AHEAD = "100%";
 
@@ -15,6 +17,8 @@ export class Later {
     this.fresh = fresh;
     /** @type {Set<string>} */
     this.stale = new Set();
+    /** Sections that were worked out for the design that is being shown. @type {Set<string>} */
+    this.early = new Set();
     this.busy = false;
     this.watch = new IntersectionObserver((seen) => {
       if (seen.some((one) => one.isIntersecting)) void this.run();
@@ -25,11 +29,26 @@ export class Later {
   mark() {
     for (const name of SECTIONS) {
       const place = placeOf(name);
-      if (!place) continue;
+      if (!place || this.early.has(name)) continue;
       this.stale.add(name);
       place.setAttribute("aria-busy", "true");
       this.watch.unobserve(place);
       this.watch.observe(place); // tells at once whether it is in view
+    }
+    this.early.clear();
+  }
+
+  /**
+   * Work out what the reader is looking at, before the parts of the page that are out of sight.
+   * @param {(name: string) => Promise<boolean>} first works a section out and tells whether it fits the design
+   */
+  async look(first) {
+    this.early.clear();
+    for (const name of QUICK.filter((one) => inSight(placeOf(one)))) {
+      if (!(await first(name))) return;
+      this.early.add(name);
+      this.stale.delete(name);
+      placeOf(name)?.removeAttribute("aria-busy");
     }
   }
 
@@ -69,6 +88,13 @@ export class Later {
   next() {
     return SECTIONS.find((name) => this.stale.has(name) && near(placeOf(name)));
   }
+}
+
+/** @param {HTMLElement | null} place */
+function inSight(place) {
+  if (!place) return false;
+  const { top, bottom } = place.getBoundingClientRect();
+  return bottom > 0 && top < innerHeight;
 }
 
 /** @param {HTMLElement | null} place */

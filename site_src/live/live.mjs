@@ -57,6 +57,8 @@ if (data) {
       clearTimeout(telling);
       telling = window.setTimeout(tell, STEADY);
     },
+    /** @returns {Promise<void>} */
+    seen: () => later.look(early),
     painted() {
       later.mark();
       ticks();
@@ -84,6 +86,14 @@ if (data) {
     show: (answer) => work.show(answer),
     newer: () => work.waiting !== null || work.busy,
   });
+
+  /** A section that the reader is looking at, before the rest of the page. @param {string} name @returns {Promise<boolean>} */
+  async function early(name) {
+    const answer = await work.put({ parts: [name] });
+    if (!answer.ok || work.waiting) return false; // a newer design is on its way
+    work.show(answer);
+    return true;
+  }
 
   /** @param {Partial<import("./work.mjs").Manner> & {heard?: boolean}} manner */
   const again = async (manner) => {

@@ -7,7 +7,7 @@ import { ask, life } from "./runtime/client.mjs";
 
 /**
  * @typedef {{path: string, said: string, wanted: string, example: string}} Problem
- * @typedef {{ok: boolean, number: number, spoken: string, fragments: Record<string, string>, pieces: Record<string, string>,
+ * @typedef {{ok: boolean, number: number, spoken: string, more?: boolean, fragments: Record<string, string>, pieces: Record<string, string>,
  *   differs: Record<string, string>,
  *   problems?: Problem[], verdict?: string, title?: string, story?: string, file?: string, assessment?: object}} Answer
  * @typedef {{typing: boolean, settled: boolean, path: string}} Manner
@@ -31,7 +31,8 @@ export class Work {
   /**
    * @param {string} built the design file that the page was built with
    * @param {() => {base: string}} question the request about the design as it stands, without parts
-   * @param {{answered: (answer: Answer, manner: Manner) => void, painted: () => void, failed: (error: unknown) => void}} told
+   * @param {{answered: (answer: Answer, manner: Manner) => void, seen: () => Promise<void>, painted: () => void,
+   *   failed: (error: unknown) => void}} told
    * @param {string[][]} [parts] those of a page that shows less than a report
    */
   constructor(built, question, told, parts = PARTS) {
@@ -80,7 +81,11 @@ export class Work {
   async turn(manner) {
     let painted = Promise.resolve();
     for (const [place, parts] of this.parts.entries()) {
-      const [answer] = await Promise.all([this.put({ parts }), painted]);
+      let [answer] = await Promise.all([this.put({ parts, briefly: true }), painted]);
+      while (answer.more && !this.waiting) {
+        this.show(answer);
+        answer = await this.put({ parts, briefly: true }); // a long search goes on bit by bit, and ends for a newer change
+      }
       if (this.waiting && place > 0) return; // a newer change: only its verdicts and its form count
       if (!answer.ok) {
         if (!this.waiting) this.wrong(answer, manner);
@@ -90,6 +95,7 @@ export class Work {
       if (place === 0) {
         this.told.answered(answer, manner);
         painted = frame();
+        await this.told.seen();
       }
       if (this.waiting) return;
     }
