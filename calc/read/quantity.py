@@ -5,11 +5,13 @@ One number and one unit are read, nothing else: the text is taken apart here, an
 
 import math
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from calc.model.units import UNITS
+from calc.model.units import UNITS, convert
 from calc.read.words import Wrong
 
 if TYPE_CHECKING:
@@ -33,6 +35,12 @@ COMMA = re.compile(r"\s*[+-]?[0-9.]*,[0-9]")
 UNIT = re.compile(r"([A-Za-z]+2?)(?:(?: ?/ ?| per )([A-Za-z]+2?))?")
 DEGREES = re.compile(r"\bdeg(?:rees?)? (?=[A-Za-z])")
 DIRECT_CURRENT = re.compile(r"(?<=[VA]) ?(?:dc|DC)$")
+COMMON = {
+    "V": "V", "A": "A", "W": "W", "m": "m", "ft": "ft", "degC": "degC", "percent": "%", "percent/degC": "%/K", "deg": "deg",
+}  # fmt: skip
+"""Units as nearly every design writes them, and what they are in our own table: pint agrees (a test asks it), and need
+not be imported for them, which takes a tenth of a first start."""
+LENGTH = "length"
 SHORT = 3
 """Words up to this length are not taken as plurals ("ms" is not metres), nor "MV" as "mv"."""
 
@@ -63,20 +71,19 @@ def _read(text: str, unit: str) -> float | Wrong:
         return Wrong("value.not-finite")
     if not rest:
         return Wrong("value.bare", better=text)
-    convert = _conversion(rest, unit)
-    return convert if isinstance(convert, Wrong) else convert(number)
+    conversion = _conversion(rest, unit)
+    return conversion if isinstance(conversion, Wrong) else conversion(number)
 
 
+@dataclass(frozen=True, slots=True)
 class Conversion:
-    """From one unit to another, by pint."""
+    """From one unit to another; ``exactly`` as the arithmetic gives it, and then kept to the digits that count."""
 
-    def __init__(self, source: "pint.Unit", target: "pint.Unit") -> None:
-        self.source = source
-        self.target = target
+    exactly: Callable[[float], float]
 
     def __call__(self, number: float) -> float:
         """``number`` of the source unit as a number of the target unit; unchanged when they are the same."""
-        converted = float(_registry().convert(number, self.source, self.target))
+        converted = float(self.exactly(number))
         if converted != number:
             converted = round(float(f"{converted:.{KEPT}g}"), KEPT)
         return converted + 0.0  # makes -0.0 a plain zero
@@ -84,12 +91,16 @@ class Conversion:
 
 @lru_cache(maxsize=512)
 def _conversion(written: str, unit: str) -> Conversion | Wrong:
-    """How to get from the unit ``written`` by an author to ``unit``."""
+    """How to get from the unit ``written`` by an author to ``unit``: as our own table says, else by pint."""
     short = DIRECT_CURRENT.sub("", DEGREES.sub("deg", written))
     found = UNIT.fullmatch(short) if len(written) <= LONGEST_UNIT else None
     if found is None:
         return Wrong("value.not-quantity")
-    names = [_name(word) for word in found.groups() if word]
+    words = [word for word in found.groups() if word]
+    own = COMMON.get("/".join(words))
+    if own is not None and (own == unit or UNITS[own].kind == UNITS[unit].kind == LENGTH):
+        return Conversion(lambda number: convert(number, own, unit))
+    names = [_name(word) for word in words]
     if None in names:
         return Wrong("value.unknown-unit")
     registry = _registry()
@@ -100,7 +111,7 @@ def _conversion(written: str, unit: str) -> Conversion | Wrong:
     source = registry.parse_units(spelled)
     if source.dimensionality != target.dimensionality:
         return Wrong("value.other-kind")
-    return Conversion(source, target)
+    return Conversion(lambda number: registry.convert(number, source, target))
 
 
 def _name(word: str) -> str | None:

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from calc.model.units import UNITS
 from calc.read import Wrong, quantity, read_quantity
 from calc.read.size import AWG_SIZES, MM2_SIZES, read_size
 from calc.tables import load_book
@@ -317,3 +318,36 @@ def test_the_sizes_read_are_the_sizes_in_the_tables():
     book = load_book()
     assert book.table("resistance_us").column("size") == AWG_SIZES
     assert tuple(f"{size:g}" for size in book.table("resistance_iec").column("size")) == MM2_SIZES
+
+
+NUMBERS = (0.0, -0.0, 1.0, 2.5, -0.3, 12.45, 40.0, 85.0, 101.325, -21.0, 6.04, 1e-3, 99999.5, 0.1234567, 3e5)
+
+
+@pytest.mark.parametrize("spelling", quantity.COMMON)
+def test_common_units_are_read_as_pint_reads_them(spelling, monkeypatch):
+    """Every unit that is understood without pint gives the very number, of every unit of its kind, that pint gives."""
+    kind = UNITS[quantity.COMMON[spelling]].kind
+    asked = [
+        (f"{number!r} {spelling}", unit) for number in NUMBERS for unit in UNITS if UNITS[unit].kind == kind
+    ]
+
+    def read():
+        quantity._read.cache_clear()
+        quantity._conversion.cache_clear()
+        return [read_quantity(*one) for one in asked]
+
+    alone = read()
+    monkeypatch.setattr(quantity, "COMMON", {})
+    of_pint = read()
+    quantity._conversion.cache_clear()
+
+    assert alone == of_pint
+
+
+def test_common_units_do_not_wait_for_pint(monkeypatch):
+    """A design in the usual units is read before pint is there."""
+    quantity._read.cache_clear()
+    quantity._conversion.cache_clear()
+    monkeypatch.setattr(quantity, "_registry", lambda: pytest.fail("pint was asked"))
+    assert read_quantity("-0.29 %/°C", "%/K") == -0.29
+    assert read_quantity("40 ft", "m") == 12.192
