@@ -11,7 +11,7 @@ from calc.assess import assess
 from calc.model.assessment import Assessment
 from calc.model.design import Design
 from calc.model.problems import InputProblem, Refused
-from calc.plan.fixes import check
+from calc.plan.fixes import Mending
 from calc.read.change import changed_document
 from calc.read.scenario import read_document
 from calc.read.text import read_toml
@@ -29,6 +29,8 @@ LIVE_PARTS = ("form", "state", "problems", "compare", "answers")
 START = "start"
 """In place of an answer's number: the page stands as it was built."""
 LANGUAGES = frozenset({"en"})
+MOMENT_S = 0.02
+"""How long a search goes on, in seconds, before a newer question may come first."""
 
 
 class Turn:
@@ -114,7 +116,15 @@ class Turn:
     @property
     def checked(self) -> Assessment:
         """The changed design, assessed, with fixes for what fails."""
-        return _checked(self._base, self._changes, self.words.language)
+        return self._mending.whole()
+
+    @property
+    def _mending(self) -> Mending:
+        return _mending(self._base, self._changes, self.words.language)
+
+    def searching(self) -> bool:
+        """Whether fixes are wanted briefly and the search, gone on with for a moment, has not come to its end."""
+        return self.wants("briefly") and "fixes" in self.parts and not self._mending.further(MOMENT_S)
 
     @property
     def start_assessed(self) -> Assessment | None:
@@ -184,9 +194,9 @@ def _assessed(base: str, changes: Changes, language: str) -> Assessment:
 
 
 @lru_cache(maxsize=16)
-def _checked(base: str, changes: Changes, language: str) -> Assessment:
-    design = _readable(_design(base, changes, language))
-    return check(design, _book(design))
+def _mending(base: str, changes: Changes, language: str) -> Mending:
+    assessment = _assessed(base, changes, language)
+    return Mending(assessment, _book(assessment.design))
 
 
 def _readable(design: Design | Refused) -> Design:

@@ -235,3 +235,17 @@ def test_the_first_answer_needs_no_fixes():
     assessment = assess(read_design(TUNNEL), load_book())
 
     assert parts == as_html(assessment, home="../../", parts=["verdict", "findings"])
+
+
+def test_a_search_for_fixes_is_answered_bit_by_bit():
+    """Asked briefly, the door says that there is more until the fixes are there, and they are those of one answer."""
+    change = {"array.modules_in_series": "4", "grounding.conductor": "14 AWG"}
+    wanted = ask(set=change, parts=["fixes"], have=0)["fragments"]
+    change["site.hottest"] = "38.0 degC"  # another request about the same, which nothing is remembered of
+    answers = [ask(set=change, parts=["fixes"], briefly=True, have=0)]
+    while answers[-1].get("more"):
+        answers.append(ask(set=change, parts=["fixes"], briefly=True, have=0))
+
+    assert all(answer["fragments"] == answer["pieces"] == {} for answer in answers[:-1])
+    assert answers[-1]["fragments"] == wanted
+    assert "<button" in wanted["fixes"]

@@ -1,5 +1,8 @@
 """The search for fixes: what is tried, what is offered, and where it stops."""
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 import pytest
 
 from calc.assess import assess
@@ -8,7 +11,7 @@ from calc.model.design import Given
 from calc.plan import fixes
 from calc.plan.again import Again
 from calc.plan.candidates import CANDIDATES
-from calc.plan.fixes import check
+from calc.plan.fixes import Mending, check
 from calc.render.catalogue import load_words
 from calc.render.changes import change_says
 from tests.rules.designs import COMBINER, book, design
@@ -268,3 +271,25 @@ def test_candidates_of_a_design_that_gives_little_are_none_or_sound(finding):
 def test_a_change_in_words(change, says):
     """One sentence, with numbers of one and of many."""
     assert change_says(change, WORDS) == says
+
+
+def test_a_search_gone_on_with_bit_by_bit_finds_the_same():
+    """Left after every trial and taken up again, it comes to its end, and to the very fixes of a search in one go."""
+    broken = design({"grounding.conductor": "14 AWG", "battery.device": "30 A", "coupler.1.rating": "15 A"})
+    search = Mending(assess(broken, book()), book())
+    bits = 1
+    while not search.further(0.0):
+        bits += 1
+
+    assert bits > 10
+    assert search.whole() == check(broken, book())
+    assert search.further()
+
+
+@pytest.mark.parametrize(("kinds", "most"), [(0, 120), (1, 120), (4, 30), (40, 16)])
+def test_many_kinds_of_strings_have_fewer_trials(kinds, most):
+    """Each is worked out by itself in every trial, so that the whole search takes about as long."""
+    other = replace(design(), strings=kinds)
+    again = SimpleNamespace(design=other)
+
+    assert fixes.Search(again).most == most
