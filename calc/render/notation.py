@@ -47,7 +47,7 @@ Piece = str | Place | Word | None  # None: here a long line may part
 Pieces = tuple[Piece, ...]
 Spelling = Callable[[str], str]
 
-MATH = '<math displaystyle="true">'  # fractions as large as the rest of the line: their numbers are to be read
+MATH = '<math displaystyle="true">'  # fractions as large as the rest of the line, to be read on a phone
 _LEVEL = {">": 0, "+": 1, "-": 1, "*": 2, "/": 2}
 _POWER_LEVEL, _ATOM_LEVEL = 3, 4
 _SIGN = {"+": "+", "-": MINUS, "*": "×", "/": "/", ">": ">"}

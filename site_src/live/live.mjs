@@ -291,7 +291,7 @@ if (data) {
     const field = event.target;
     if (!(field instanceof HTMLInputElement || field instanceof HTMLSelectElement)) return;
     if (layouts.picked(field)) {
-      void begin().then((can) => can && later.again("layouts"));
+      void begin().then((can) => (can ? later.again("layouts") : undefined));
     } else if (field.name === "units") {
       units(field.value);
       void again({ settled: true });
