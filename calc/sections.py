@@ -16,6 +16,7 @@ from calc.model.day import DayReport
 from calc.model.design import Design
 from calc.model.faults import FaultReport
 from calc.model.parts import Order, Parts
+from calc.model.sections import NAMES
 from calc.plan.adding import adding_of
 from calc.plan.again import Again
 from calc.plan.curves import curves_of
@@ -119,7 +120,7 @@ def layouts_html(
         system: ``us`` or ``metric``.
         language: folder of the word catalogue.
         home: the way from the page to the start of the site.
-        axes: of the drawing, of ``calc.render.drawings.tradeoff_axes.AXES``; chosen by itself where empty.
+        axes: of the drawing, of ``calc.model.layouts.AXES``; chosen by itself where empty.
         bits: how far to go, of ``work.layouts.whole``; all the way when left out.
     """
     while bits is None or work.layouts.done < max(bits, 1):
@@ -198,7 +199,7 @@ def _meter(assessment: Assessment, book: RuleBook, system: str, language: str, h
     return as_meter_html(sheets[-1], system, suns=sheets, language=language, home=home)
 
 
-SECTIONS: Mapping[str, Maker] = {
+_MAKERS: Mapping[str, Maker] = {
     "limits": _limits,
     "curves": _curves,
     "faults": _faults,
@@ -208,6 +209,7 @@ SECTIONS: Mapping[str, Maker] = {
     **{name: _made(name) for name in MADE},
     "meter": _meter,
 }
+SECTIONS: Mapping[str, Maker] = {name: _MAKERS[name] for name in NAMES}
 """Every section by name, in the order of a report."""
 AFTER: Mapping[str, tuple[str, ...]] = {
     "ladder": ("limits",),

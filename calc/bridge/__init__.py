@@ -24,18 +24,18 @@ from calc.assess import CORE
 from calc.bridge.sent import Parts, Sent
 from calc.bridge.turn import START, Turn
 from calc.model.assessment import Assessment
+from calc.model.sections import NAMES as SECTIONS
 from calc.read.write import write_document
 from calc.render.as_form import form_html, problems_html, state_html
 from calc.render.as_html import in_pieces
 from calc.render.as_json import as_plain
-from calc.render.as_lesson import Plan, answers_html, few_html, in_lesson
+from calc.render.as_lesson import Plan, answers_html, few_html
 from calc.render.catalogue import load_words
 from calc.render.compare import as_compare, no_compare
 from calc.render.form import Typed, form_paths, form_texts, typed_of
 from calc.render.printed import Printed
 from calc.render.sentences import finding_says
 from calc.render.view import closest
-from calc.sections import SECTIONS, Work, adding_html, layouts_html, limits_html, section_html, work_on
 from calc.tables import load_book
 
 Plain = dict[str, Any]
@@ -45,6 +45,14 @@ def start() -> str:
     """Load tables, words and templates, so that the first answer is quick; tells the core's version."""
     load_words()
     return json.dumps({"core": CORE, "tables": load_book().hash})
+
+
+def ahead() -> None:
+    """Load what the first answers did not need, while nobody waits: the makers of the sections, and the reader of any unit."""
+    import calc.bridge.later  # noqa: F401
+    from calc.read.quantity import read_quantity
+
+    read_quantity("1 in", "m")
 
 
 def answer(request: str) -> str:
@@ -104,8 +112,7 @@ def _answered(turn: Turn) -> tuple[Plain, Parts]:
         answered["assessment"] = as_plain(assessment, words)
     parts = _parts(turn, typed)
     if "layouts" in parts:
-        trial = _work(turn).layouts
-        answered["tried"] = None if trial.finished else [trial.done, trial.whole]
+        answered["tried"] = _tried(turn)
     return answered, parts
 
 
@@ -129,27 +136,16 @@ def _parts(turn: Turn, typed: Typed) -> Parts:
 
 
 def _section(turn: Turn, name: str) -> str:
-    if name == "layouts":
-        return layouts_html(
-            _work(turn),
-            turn.system,
-            language=turn.words.language,
-            home=turn.home,
-            axes=turn.axes,
-            bits=turn.bits,
-        )
-    if name == "limits" and turn.wants("moves"):
-        return limits_html(_work(turn), turn.system, language=turn.words.language, home=turn.home)
-    book = load_book(turn.assessed.rules)
-    if name == "adding" and turn.wants("adding"):
-        other = None if turn.pinned is None or turn.pinned.refused else turn.pinned.design
-        return adding_html(turn.assessed, book, turn.system, language=turn.words.language, other=other)
-    html = section_html(name, turn.assessed, book, turn.system, language=turn.words.language, home=turn.home)
-    return html if turn.plan is None else in_lesson(html, turn.plan)
+    """One of the slower sections, whose modules the first answers do not wait for."""
+    from calc.bridge.later import section
+
+    return section(turn, name)
 
 
-def _work(turn: Turn) -> Work:
-    return work_on(turn.assessed, load_book(turn.assessed.rules))
+def _tried(turn: Turn) -> list[int] | None:
+    from calc.bridge.later import tried
+
+    return tried(turn)
 
 
 def _form(turn: Turn, typed: Typed, assessment: Assessment | None) -> Printed:

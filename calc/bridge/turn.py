@@ -10,7 +10,9 @@ from typing import Any
 from calc.assess import assess
 from calc.model.assessment import Assessment
 from calc.model.design import Design
+from calc.model.layouts import AXES
 from calc.model.problems import InputProblem, Refused
+from calc.model.sections import NAMES as SECTIONS
 from calc.plan.fixes import Mending
 from calc.read.change import changed_document
 from calc.read.scenario import read_document
@@ -19,8 +21,6 @@ from calc.read.words import Mistake, put
 from calc.render.as_html import FRAGMENTS
 from calc.render.as_lesson import plan_of
 from calc.render.catalogue import load_words
-from calc.render.drawings.tradeoff_axes import AXES
-from calc.sections import SECTIONS
 from calc.tables import RuleBook, load_book
 
 Changes = tuple[tuple[str, str], ...]

@@ -21,6 +21,8 @@ class Column:
     better: str
 
 
+AXES = ("copper", "cost", "loss", "begins", "energy", "fault", "parts", "cold", "current")
+"""On which layouts can be set against each other in a drawing."""
 COLUMNS: tuple[Column, ...] = (
     Column("harm", "", LESS),
     Column("failing", "", LESS),

@@ -9,7 +9,7 @@ import pytest
 
 from calc.assess import assess
 from calc.model.assessment import Verdict
-from calc.model.layouts import COLUMNS
+from calc.model.layouts import AXES, COLUMNS
 from calc.plan.again import Again
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
@@ -22,7 +22,6 @@ from calc.plan.sizing import Sizing, breaks, sized, sizes_for
 from calc.read.scenario import read_design
 from calc.render.catalogue import load_words
 from calc.render.drawings.tradeoff import tradeoff_drawing
-from calc.render.drawings.tradeoff_axes import AXES
 from calc.render.layouts.plain import as_layouts_json
 from calc.render.layouts.section import as_layouts_html, as_limits_html
 from calc.render.layouts.sentences import state, summary

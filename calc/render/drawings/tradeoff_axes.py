@@ -3,12 +3,11 @@
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
-from calc.model.layouts import LayoutReport, Tried
+from calc.model.layouts import AXES, LayoutReport, Tried
 from calc.render.catalogue import Words
 from calc.render.day.figures import KILO, clock
 from calc.render.layouts.figures import METAL, column_text, figure
 
-AXES = ("copper", "cost", "loss", "begins", "energy", "fault", "parts", "cold", "current")
 MORE_IS_BETTER = ("energy", "fault")
 OF_FIGURES = {"cold": ("voc_cold_string_V", "V"), "current": ("current_max_array_A", "A")}
 PICKED = ("copper", "fault", "energy", "parts", "cold", "loss")

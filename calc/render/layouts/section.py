@@ -22,7 +22,7 @@ def as_layouts_html(
         system: ``us`` or ``metric``.
         language: folder of the word catalogue.
         home: the way from the page to the start of the site (``../../``); empty when there is no site around it.
-        across, up: axes of the drawing, of ``calc.render.drawings.tradeoff_axes.AXES``; chosen by itself when left out.
+        across, up: axes of the drawing, of ``calc.model.layouts.AXES``; chosen by itself when left out.
     """
     words = load_words(language)
     view = layouts_view(report, words, system, across=across, up=up)

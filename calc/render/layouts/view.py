@@ -3,12 +3,12 @@
 import json
 from dataclasses import dataclass
 
-from calc.model.layouts import ALWAYS, ASKS, NEVER, LayoutReport, Limit, LimitReport, MoveReport, Tried
+from calc.model.layouts import ALWAYS, ASKS, AXES, NEVER, LayoutReport, Limit, LimitReport, MoveReport, Tried
 from calc.render.catalogue import Words
 from calc.render.drawings.moves import moves_drawing
 from calc.render.drawings.svg import Figure
 from calc.render.drawings.tradeoff import tradeoff_drawing
-from calc.render.drawings.tradeoff_axes import AXES, drawable, pick
+from calc.render.drawings.tradeoff_axes import drawable, pick
 from calc.render.layouts.figures import column_text, edge, figure, layout_name, percent, wires
 from calc.render.layouts.sentences import (
     check_says,

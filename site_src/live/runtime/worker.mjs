@@ -64,6 +64,7 @@ async function woken(files, parts, image) {
 function ready(bridge, files, imaged) {
   door = bridge.answer;
   keeping = async () => {
+    if (imaged) bridge.ahead(); // so that the image holds it, and the reader does not wait for it later
     const image = imaged && imageOf(imaged);
     await files.keep();
     if (image) await keepImage(FACTS.build, image);
