@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, TextIO
 if TYPE_CHECKING:
     from calc import Assessment, Design, Refused
     from calc.model.meter import Readings
+    from calc.read.wishes import Wishes
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -58,10 +59,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     for name, (says, forms) in FURTHER.items():
         further = _command(commands, name, says, forms)
         further.add_argument("file", metavar="FILE", help="a design file (TOML)")
-        further.set_defaults(readings=None, add=None, **dict.fromkeys(MOMENT))
+        further.set_defaults(
+            readings=None, add=None, leave_out=None, price=[], option=[], **dict.fromkeys(MOMENT)
+        )
         if name == "layouts":
-            adding = "instead: what adding a module or a string opens again; also modules of another design"
-            further.add_argument("--add", nargs="?", const="", metavar="OTHER", help=adding)
+            _wishes_of(further)
         if name == "meter":
             further.add_argument("readings", nargs="?", metavar="READINGS", help="a file of readings (TOML)")
             for moment, (example, what) in MOMENT.items():
@@ -90,35 +92,61 @@ def _command(
     return one
 
 
+def _wishes_of(layouts: argparse.ArgumentParser) -> None:
+    """What may be wished of layouts."""
+    adding = "instead: what adding a module or a string opens again; also modules of another design"
+    layouts.add_argument("--add", nargs="?", const="", metavar="OTHER", help=adding)
+    layouts.add_argument("--leave-out", metavar="N", help="try layouts that leave out up to so many modules")
+    priced = "what a metre of a single wire costs, by size; may be given again"
+    layouts.add_argument("--price", action="append", metavar="'6 AWG=2.40'", help=priced)
+    option = (
+        "try all layouts with another value too, such as a wire size, a controller's rating, or array.joining"
+    )
+    layouts.add_argument("--or", action="append", dest="option", metavar="'PATH=VALUE'", help=option)
+
+
 def _further(given: argparse.Namespace, system: str) -> int:
     from calc import Refused, load_book
     from calc.looks import LOOKS, Asked
 
     design = _read(given.file)
     if isinstance(design, Refused):
-        for problem in design.problems:
-            _say(problem.line(), sys.stderr)
-        return 2
+        return _refused(design)
     readings = None if given.readings is None else _readings(given.readings)
-    moment = _moment(given)
-    for found, where in ((readings, f"{given.readings}: "), (moment, "--")):
-        if isinstance(found, Refused):
-            for problem in found.problems:
-                _say(f"{where}{problem.line()}", sys.stderr)
+    moment, wishes = _moment(given), _wishes(given)
     other = _read(given.add) if given.add else None
-    if isinstance(other, Refused):
-        for problem in other.problems:
-            _say(f"{given.add}: {problem.line()}", sys.stderr)
-    if isinstance(readings, Refused) or isinstance(moment, Refused) or isinstance(other, Refused):
+    beside = ((readings, f"{given.readings}: "), (moment, "--"), (wishes, ""), (other, f"{given.add}: "))
+    for found, where in beside:
+        if isinstance(found, Refused):
+            _refused(found, where)
+    if isinstance(readings, Refused) or isinstance(moment, Refused):
+        return 2
+    if isinstance(wishes, Refused) or isinstance(other, Refused):
         return 2
     book = load_book(design.text("site.rules") or "us-2023")
     asked = Asked(
-        design, book, Path(given.file).stem, system, _ascii(), readings, moment, given.add is not None, other
+        design,
+        book,
+        Path(given.file).stem,
+        system,
+        _ascii(),
+        readings,
+        moment,
+        given.add is not None,
+        other,
+        wishes,
     )
     look = LOOKS[given.command](asked)
     text = look.forms[given.form]()
     _say((_in_ascii(text) if given.form == "json" and _ascii() else text).rstrip("\n"), sys.stdout)
     return 0
+
+
+def _refused(found: "Refused", where: str = "") -> int:
+    """Tell what is wrong, one problem a line; the exit code for it."""
+    for problem in found.problems:
+        _say(f"{where}{problem.line()}", sys.stderr)
+    return 2
 
 
 def _ascii() -> bool:
@@ -177,6 +205,13 @@ def _readings(file: str) -> "Readings | Refused":
     except OSError as error:
         wanted = f"a file that can be read ({(error.strerror or 'it cannot').lower()})"
         return Refused((InputProblem("", file, wanted, "readings.toml"),))
+
+
+def _wishes(given: argparse.Namespace) -> "Wishes | Refused":
+    """What was wished of layouts on the command line."""
+    from calc.read.wishes import read_wishes
+
+    return read_wishes(Path(given.file).read_bytes(), given.leave_out, given.price or [], given.option or [])
 
 
 def _moment(given: argparse.Namespace) -> "Readings | Refused | None":

@@ -1,7 +1,7 @@
 """Further looks at one design, as the terminal's commands print them: each worked out once, then as text or as data."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from calc.assess import assess
 from calc.make.order import order_of
@@ -9,6 +9,7 @@ from calc.make.parts import parts_of
 from calc.meter.compare import diagnose
 from calc.meter.expected import meter_sheet
 from calc.model.design import Design
+from calc.model.layouts import LayoutReport
 from calc.model.meter import Readings
 from calc.plan.adding import adding_of
 from calc.plan.day import day_of
@@ -16,6 +17,7 @@ from calc.plan.faults import faults_of
 from calc.plan.layouts import layouts_of
 from calc.plan.limits import limits_of
 from calc.plan.sensitivity import sensitivity_of
+from calc.read.wishes import Wishes
 from calc.render.adding.plain import as_adding_json
 from calc.render.adding.text import as_adding_text
 from calc.render.day.plain import as_day_json
@@ -44,6 +46,7 @@ class Asked:
 
     ``readings`` are those of a file; ``moment`` holds the sun and the temperatures that were asked for beside it. With
     ``add`` the question is what happens when modules are added, those of the ``other`` design too where there is one.
+    ``wishes`` are about layouts.
     """
 
     design: Design
@@ -55,20 +58,32 @@ class Asked:
     moment: Readings | None = None
     add: bool = False
     other: Design | None = None
+    wishes: Wishes = field(default_factory=Wishes)
 
 
 def layouts(asked: Asked) -> Look:
     """Every way to join the modules, how far the design stretches, and what moves its verdict first; or what adding does."""
     if asked.add:
         return _adding(asked)
-    report = layouts_of(asked.design, asked.book)
+    wishes = asked.wishes
+
+    def tried(design: Design) -> LayoutReport:
+        return layouts_of(design, asked.book, leave_out=wishes.leave_out, prices=wishes.prices)
+
+    report, options = tried(asked.design), tuple((said, tried(design)) for said, design in wishes.options)
     limits, moves = limits_of(asked.design, asked.book), sensitivity_of(asked.design, asked.book)
     return Look(
         {
             "text": lambda: as_layouts_text(
-                report, limits, moves, asked.name, system=asked.system, ascii_only=asked.ascii_only
+                report,
+                limits,
+                moves,
+                asked.name,
+                options=options,
+                system=asked.system,
+                ascii_only=asked.ascii_only,
             ),
-            "json": lambda: as_layouts_json(report, limits, moves),
+            "json": lambda: as_layouts_json(report, limits, moves, options=options),
         }
     )
 

@@ -1,6 +1,7 @@
 """Layouts, limits and moves as canonical JSON: fixed key order, ten significant digits; same design, same bytes."""
 
 import json
+from collections.abc import Sequence
 
 from calc.model.layouts import COLUMNS, Key, LayoutReport, Limit, LimitReport, Move, MoveReport, Tried
 from calc.render.as_json import number
@@ -8,6 +9,8 @@ from calc.render.catalogue import Words, load_words
 from calc.render.layouts.sentences import limit_notes, moves_say, notes, state, summary
 
 SCHEMA = "arraybook/layouts/1"
+
+OF_AN_OPTION = ("says", "layouts", "fails_everywhere")
 
 Plain = dict[str, object]
 
@@ -17,9 +20,16 @@ def as_layouts_json(
     limits: LimitReport | None = None,
     moves: MoveReport | None = None,
     words: Words | None = None,
+    *,
+    options: Sequence[tuple[str, LayoutReport]] = (),
 ) -> str:
     """Layouts, with limits and moves where they are given, as one JSON text."""
     plain = as_layouts_plain(report, limits, moves, words)
+    if options:
+        plain["options"] = [
+            {"with": said, **{key: as_layouts_plain(one, words=words)[key] for key in OF_AN_OPTION}}
+            for said, one in options
+        ]
     return json.dumps(plain, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 

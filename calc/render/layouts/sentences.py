@@ -103,6 +103,8 @@ def _because(report: LayoutReport, words: Words, system: str) -> str:
         return words("layouts.because.nothing", second=name)
     if by == "harm":
         return _harm(first, second, words)
+    if second.columns[by] is None:
+        return words("layouts.because.unknown", second=name, name=words(f"layouts.column.{by}"))
     here, there = (column_text(one, by, words, system) for one in (first, second))
     return words(f"layouts.because.{by}", second=name, here=here, there=there)
 

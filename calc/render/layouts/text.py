@@ -1,6 +1,7 @@
 """Layouts, limits and moves as text for a terminal 80 columns wide."""
 
 import textwrap
+from collections.abc import Sequence
 
 from calc.model.layouts import LayoutReport, LimitReport, MoveReport
 from calc.render.catalogue import Words, load_words
@@ -21,6 +22,7 @@ def as_layouts_text(
     moves: MoveReport | None = None,
     name: str = "",
     *,
+    options: Sequence[tuple[str, LayoutReport]] = (),
     system: str = "us",
     words: Words | None = None,
     ascii_only: bool = False,
@@ -32,6 +34,7 @@ def as_layouts_text(
         limits: limits as solved for by ``calc.plan.limits.limits_of``.
         moves: inputs as moved by ``calc.plan.sensitivity.sensitivity_of``.
         name: what to call the design when its file has no title.
+        options: layouts of the same design with another value, each by what was changed.
         system: ``us`` or ``metric``.
         words: the word catalogue; English when left out.
         ascii_only: spell everything in ASCII, for a terminal that knows no more.
@@ -46,6 +49,13 @@ def as_layouts_text(
         section(words("layouts.section.wire"), _wired(rows, words)),
         section(words("layouts.section.brings"), _brings(rows, words)),
         section(words("layouts.section.notes"), listed(notes(words))),
+        section(
+            words("layouts.section.options"),
+            listed(
+                words("layouts.option", said=said, says=" ".join(summary(one, words, system)))
+                for said, one in options
+            ),
+        ),
         section(words("limits.title"), _limits(limits, words, system) if limits else []),
         section(words("moves.title"), _moves(moves, words, system) if moves else []),
         *foot(words, report.rules, report.core, report.rules_hash),
