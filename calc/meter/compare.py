@@ -45,7 +45,7 @@ def diagnose(sheet: MeterSheet, readings: Readings) -> Diagnosis:
     )
     rounds = tuple(Judge(sheet, readings, shown).rounds(faulty=odd)) if shown else ()
     stop = bool(first) or any(group and group[0].stop for group in rounds)
-    verdict = STOP if stop else LOOK if rounds else FITS if found else UNJUDGED
+    verdict = STOP if stop else LOOK if rounds or odd else FITS if found else UNJUDGED
     return Diagnosis(
         sheet=sheet,
         readings=readings,
@@ -54,12 +54,17 @@ def diagnose(sheet: MeterSheet, readings: Readings) -> Diagnosis:
         apart=alike,
         rounds=rounds,
         stops=first,
-        notes=tuple(_notes(sheet, readings, found, rounds)),
+        notes=tuple(_notes(sheet, readings, found, rounds, unexplained=odd and not rounds)),
     )
 
 
 def _notes(
-    sheet: MeterSheet, readings: Readings, found: tuple[Judged, ...], rounds: tuple[tuple[Cause, ...], ...]
+    sheet: MeterSheet,
+    readings: Readings,
+    found: tuple[Judged, ...],
+    rounds: tuple[tuple[Cause, ...], ...],
+    *,
+    unexplained: bool,
 ) -> Iterator[tuple[str, str]]:
     if not found:
         yield "nothing-read", ""
@@ -73,7 +78,7 @@ def _notes(
     unread = len(sheet.rows) - len(placed(sheet, readings)[0])
     if unread > 0:
         yield "not-all-read", str(unread)
-    if rounds and rounds[-1][0].left > UNEXPLAINED:
+    if unexplained or (rounds and rounds[-1][0].left > UNEXPLAINED):
         yield "nothing-explains", ""
     if len(rounds) > 1:
         yield "several", ""

@@ -30,6 +30,7 @@ if (data) {
   const first = { name: page.name, base: page.file, set: {} };
   /** @type {import("./state.mjs").Layout} */
   let layout = first;
+  let shown = page.file;
   /** @type {Record<string, string>} */
   let texts = {};
   let system = "us";
@@ -56,6 +57,7 @@ if (data) {
   /** @param {Answer} answer */
   function show(answer) {
     noTrouble();
+    if (!answer.refused) shown = layout.base;
     patch({ fragments: answer.fragments, pieces: {} });
     if (answer.title) one("report-title").textContent = answer.title;
     if (answer.refused) one("report-problems").focus();
@@ -146,6 +148,7 @@ if (data) {
       if (address.units) units(address.units);
     } else if (kept) ({ layout, texts } = kept);
     /** @type {HTMLSelectElement} */ (one("bench-from")).value = layout.name;
+    one("report-form").inert = layout.base !== shown; // the fields of another design, until its own are here
     const typed = Object.values(texts).some((text) => text.trim());
     if (typed) one("bench-said").textContent = says.restored;
     return typed || layout !== first;
