@@ -181,6 +181,7 @@ KINDS = (
     "designs/roadside-stand/",
     "gallery/narrow-margins/",
     "try/",
+    "meter/",
     "guide/",
     "guide/metering/",
     "how/published/",

@@ -157,3 +157,12 @@ def test_odd_designs_have_their_page(file):
 
     assert found["fragments"].keys() == {"form", "problems", "stop", "state", "meter"}
     assert json.loads(answer(json.dumps({"meter": {"base": file.read_text("utf-8")}})))["ok"]
+
+
+def test_what_no_cause_explains_never_fits():
+    """Readings of another array altogether are outside, and that no known cause explains them is said."""
+    yard = (ROOT / "scenarios" / "examples" / "bee-yard.toml").read_text("utf-8")
+    found = asked(base=yard, readings={"sun": "820", "string.1.voc": "62.5", "string.2.voc": "62.4"})
+
+    assert found["spoken"].startswith("Look closer")
+    assert "None of the causes known here" in found["fragments"]["meter"]
