@@ -8,12 +8,13 @@ was typed.
 Further keys: ``origin`` (the design file that links are told against, when another one was opened since), ``home`` (the
 way to the start of the site), ``pinned`` (``base`` and ``set`` of a layout to compare with), ``lesson`` (the few
 controls, findings and quantities of a lesson's figure), ``opened`` (the base is a file that was just chosen), ``axes``
-(those of the drawing of layouts), ``bits`` (how far to go in trying layouts; while some are left, ``tried`` counts those
-done and all), ``adding`` and ``moves`` (that part is wanted whole), ``briefly`` (a long search for fixes is left for the moment; ``more``
-tells that the same question goes on with it), ``file`` and ``json`` (also give the design file, the
-assessment), and ``have`` (the ``number`` of the answer that the page took over last, or ``start`` when it stands as it
-was built). An answer brings only what is new to the page: whole ``fragments`` by name, and single ``pieces`` by their id.
-``prove`` alone asks for a part of the self-check, ``meter`` alone for the page on which readings are entered.
+(those of the drawing of layouts), ``bits`` (how far to go in trying layouts; while some are left, ``tried`` counts
+those done and all), ``adding`` and ``moves`` (that part is wanted whole), ``briefly`` (a long search for fixes is left
+for the moment; ``more`` tells that the same question goes on with it), ``file`` and ``json`` (also give the design
+file, the assessment), and ``have`` (the ``number`` of the answer that the page took over last, or ``start`` when it
+stands as it was built). An answer brings only what is new to the page: whole ``fragments`` by name, and single
+``pieces`` by their id. ``prove`` alone asks for a part of the self-check, ``meter`` alone for the page on which
+readings are entered.
 """
 
 import json

@@ -5,11 +5,13 @@ place of the one that stands there. The same assessment gives the same bytes eve
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, Template
+from jinja2 import BytecodeCache, Environment, FileSystemLoader, StrictUndefined, Template
+from jinja2.bccache import Bucket
 from markupsafe import Markup
 
 from calc.model.assessment import Assessment
@@ -94,6 +96,27 @@ def _render(name: str, assessment: Assessment, report: Report, words: Words, hom
     return Printed(skeleton, pieces.made)
 
 
+class Compiled(BytecodeCache):
+    """Templates compiled already, where that was done beside them (for browsers, by the script that packs the core).
+
+    What does not come of the very text of its template is passed over, and nothing is ever written.
+    """
+
+    ENDING = ".code"
+
+    def get_cache_key(self, name: str, filename: str | None = None) -> str:  # noqa: ARG002
+        """The template's name, wherever the templates lie."""
+        return name
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        """Take over what lies beside the template."""
+        with suppress(FileNotFoundError), (TEMPLATES / (bucket.key + self.ENDING)).open("rb") as file:
+            bucket.load_bytecode(file)
+
+    def dump_bytecode(self, bucket: Bucket) -> None:
+        """Keep nothing: only the packing script writes."""
+
+
 @cache
 def environment() -> Environment:
     """The templates' environment: all is escaped but what was made safe on purpose, and a missing name is a fault."""
@@ -105,6 +128,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
         auto_reload=False,
         keep_trailing_newline=False,
+        bytecode_cache=Compiled(),
     )
 
 

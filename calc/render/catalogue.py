@@ -4,6 +4,7 @@ The TOML files of ``words/<language>/`` are merged; a key is the dotted path of 
 ``finding.run-ampacity.fails``.
 """
 
+import json
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -48,6 +49,9 @@ def load_words(language: str = "en") -> Words:
 
 @cache
 def _once(language: str) -> Words:
+    read = FOLDER / f"{language}.json"  # where a script has read them already, for browsers
+    if read.is_file():
+        return Words(language, json.loads(read.read_text("utf-8")))
     entries: dict[str, str] = {}
     for file in sorted((FOLDER / language).glob("*.toml")):
         _flatten(tomllib.loads(file.read_text("utf-8")), "", entries, file.name)

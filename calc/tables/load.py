@@ -1,6 +1,7 @@
 """Reads and checks every table file and makes the rule book; nothing else in the core opens these files."""
 
 import hashlib
+import json
 import tomllib
 from collections.abc import Collection, Mapping
 from functools import cache
@@ -16,6 +17,7 @@ from calc.tables.table import Scalar, Table, TableError
 HERE = Path(__file__).parent
 EDITIONS: Mapping[str, str] = {"us-2023": "National Electrical Code, 2023 edition (United States)"}
 LATER = ("iec-2023",)
+READ = "read.json"
 OTHER_SHAPES = ("sources.toml", "assumptions.toml", "coverage.toml")
 
 
@@ -36,7 +38,7 @@ def read_book(folder: Path, edition: str) -> RuleBook:
         why = "is planned and not here yet" if edition in LATER else "is not a rule set"
         raise TableError(f"rules {edition!r} {why}; wanted one of: {known}")
     texts = {path.name: path.read_text(encoding="utf-8") for path in sorted(folder.glob("*.toml"))}
-    data = {name: _parse(name, text) for name, text in texts.items()}
+    data = _read(folder) or {name: _parse(name, text) for name, text in texts.items()}
     for name in OTHER_SHAPES:
         if name not in data:
             raise TableError(f"{name}: is missing; wanted beside the table files")
@@ -54,6 +56,12 @@ def read_book(folder: Path, edition: str) -> RuleBook:
         ),
         coverage=read_coverage(data["coverage.toml"]),
     )
+
+
+def _read(folder: Path) -> dict[str, dict[str, Any]]:
+    """What stands in the files, where a script has read them already, for browsers."""
+    read = folder / READ
+    return json.loads(read.read_text("utf-8")) if read.is_file() else {}
 
 
 def _parse(name: str, text: str) -> dict[str, Any]:

@@ -15,6 +15,7 @@ import json
 import re
 import shutil
 import sys
+import tomllib
 import zipfile
 from pathlib import Path
 
@@ -47,7 +48,9 @@ def pack(plan_text: str) -> None:
     use_everything(core)
     used = set(loaded(LIBRARY)) | set(plan["kept"])
     (out / "python.pack").write_bytes(archive(standard_library(used)))
-    (out / "core.pack").write_bytes(archive(our_own(core) | libraries(packages, plan["kept"])))
+    (out / "core.pack").write_bytes(
+        archive(our_own(core) | prepared(core) | libraries(packages, plan["kept"]))
+    )
     (out / "modules.json").write_text(json.dumps(sorted(used & available())), encoding="utf-8")
 
 
@@ -80,8 +83,9 @@ def use_everything(core: Path) -> None:
     """Import what the core names of the standard library, and do what a page asks for, with a good and a bad design."""
     for name in sorted(named_by(core) & available()):
         importlib.import_module(name)
-    from calc import Refused, as_html, as_json, as_text, check, load_book, read_design
+    from calc import Refused, as_html, as_json, as_text, bridge, check, load_book, read_design
 
+    bridge.ahead()  # all that is loaded only when it is asked for
     read = [read_design(text) for text in (SMALLEST, BROKEN)]
     if [isinstance(one, Refused) for one in read] != [False, True]:
         raise TypeError("the smallest design should be read and the broken one refused")
@@ -143,6 +147,29 @@ def our_own(core: Path) -> dict[str, bytes]:
             content = file.read_bytes()
             files |= {name + "c": compiled(content, name)} if file.suffix == ".py" else {name: content}
     return files
+
+
+def prepared(core: Path) -> dict[str, bytes]:
+    """What each first start would make anew of those: templates compiled, words and tables read."""
+    from calc.render.as_html import TEMPLATES, Compiled, environment
+    from calc.render.catalogue import FOLDER, load_words
+    from calc.tables.load import READ
+
+    files = {}
+    for name in environment().list_templates(extensions=["html"]):
+        source, place, _ = environment().loader.get_source(environment(), name)
+        bucket = Compiled().get_bucket(environment(), name, place, source)
+        bucket.code = environment().compile(source, name, name)
+        written = io.BytesIO()
+        bucket.write_bytecode(written)
+        files[TEMPLATES / (name + Compiled.ENDING)] = written.getvalue()
+    for language in FOLDER.iterdir():
+        entries = load_words(language.name).entries
+        files[language.with_suffix(".json")] = json.dumps(entries, ensure_ascii=False).encode()
+    tables = core / "tables"
+    read = {file.name: tomllib.loads(file.read_text("utf-8")) for file in sorted(tables.glob("*.toml"))}
+    files[tables / READ] = json.dumps(read, ensure_ascii=False).encode()
+    return {file.relative_to(core.parent).as_posix(): content for file, content in files.items()}
 
 
 def libraries(packages: Path, kept: list[str]) -> dict[str, bytes]:
