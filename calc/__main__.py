@@ -60,10 +60,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
         further = _command(commands, name, says, forms)
         further.add_argument("file", metavar="FILE", help="a design file (TOML)")
         further.set_defaults(
-            readings=None, add=None, leave_out=None, price=[], option=[], **dict.fromkeys(MOMENT)
+            readings=None, add=None, leave_out=None, price=[], option=[], shade=[], **dict.fromkeys(MOMENT)
         )
         if name == "layouts":
             _wishes_of(further)
+        if name == "faults":
+            shaded = (
+                "also: so many groups of cells of one string lose so much of their light; may be given again"
+            )
+            further.add_argument("--shade", action="append", metavar="'GROUPS=LOST'", help=shaded)
         if name == "meter":
             further.add_argument("readings", nargs="?", metavar="READINGS", help="a file of readings (TOML)")
             for moment, (example, what) in MOMENT.items():
@@ -108,20 +113,22 @@ def _wishes_of(layouts: argparse.ArgumentParser) -> None:
 def _further(given: argparse.Namespace, system: str) -> int:
     from calc import Refused, load_book
     from calc.looks import LOOKS, Asked
+    from calc.read.shades import read_shades
 
     design = _read(given.file)
     if isinstance(design, Refused):
         return _refused(design)
     readings = None if given.readings is None else _readings(given.readings)
     moment, wishes = _moment(given), _wishes(given)
-    other = _read(given.add) if given.add else None
-    beside = ((readings, f"{given.readings}: "), (moment, "--"), (wishes, ""), (other, f"{given.add}: "))
+    other, shades = _read(given.add) if given.add else None, read_shades(given.shade or [])
+    of_files = ((readings, f"{given.readings}: "), (other, f"{given.add}: "))
+    beside = (*of_files, (moment, "--"), (wishes, ""), (shades, ""))
     for found, where in beside:
         if isinstance(found, Refused):
             _refused(found, where)
     if isinstance(readings, Refused) or isinstance(moment, Refused):
         return 2
-    if isinstance(wishes, Refused) or isinstance(other, Refused):
+    if isinstance(wishes, Refused) or isinstance(other, Refused) or isinstance(shades, Refused):
         return 2
     book = load_book(design.text("site.rules") or "us-2023")
     asked = Asked(
@@ -135,6 +142,7 @@ def _further(given: argparse.Namespace, system: str) -> int:
         given.add is not None,
         other,
         wishes,
+        shades,
     )
     look = LOOKS[given.command](asked)
     text = look.forms[given.form]()

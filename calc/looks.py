@@ -13,6 +13,7 @@ from calc.model.layouts import LayoutReport
 from calc.model.meter import Readings
 from calc.plan.adding import adding_of
 from calc.plan.day import day_of
+from calc.plan.fault_cases import Shades
 from calc.plan.faults import faults_of
 from calc.plan.layouts import layouts_of
 from calc.plan.limits import limits_of
@@ -46,7 +47,7 @@ class Asked:
 
     ``readings`` are those of a file; ``moment`` holds the sun and the temperatures that were asked for beside it. With
     ``add`` the question is what happens when modules are added, those of the ``other`` design too where there is one.
-    ``wishes`` are about layouts.
+    ``wishes`` are about layouts, ``shades`` are cases of shade beside those of the table.
     """
 
     design: Design
@@ -59,6 +60,7 @@ class Asked:
     add: bool = False
     other: Design | None = None
     wishes: Wishes = field(default_factory=Wishes)
+    shades: Shades = ()
 
 
 def layouts(asked: Asked) -> Look:
@@ -103,7 +105,7 @@ def _adding(asked: Asked) -> Look:
 
 def faults(asked: Asked) -> Look:
     """What shade and single faults leave."""
-    report = faults_of(asked.design, asked.book)
+    report = faults_of(asked.design, asked.book, shades=asked.shades)
     return Look(
         {
             "text": lambda: as_faults_text(

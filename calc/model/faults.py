@@ -15,6 +15,7 @@ KINDS = (
     "shade-half",
     "shade-module",
     "shade-string",
+    "shade-some",
     "open-module",
     "shorted-group",
     "shorted-module",
@@ -63,7 +64,8 @@ class FaultCase:
     ``kind`` names it in the word catalogue, ``number`` is what the name needs besides: the share of light lost in %,
     or the number of a coupler. ``string`` is the number of the kind of string it befalls, 0 where all are alike.
     ``light_lost`` is the share of the whole array's light that is shaded off, None for faults. ``stays`` is the peak
-    that a tracker meets first, None where that is the best one.
+    that a tracker meets first, None where that is the best one. ``count`` is how many groups of cells are in shade, 0 for
+    faults.
     """
 
     id: str
@@ -77,6 +79,7 @@ class FaultCase:
     remarks: tuple[Remark, ...]
     cautions: tuple[Remark, ...]
     reverse: Reverse | None
+    count: int = 0
 
 
 @dataclass(frozen=True, slots=True)

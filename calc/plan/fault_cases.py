@@ -78,13 +78,19 @@ def without(stand: Stand, case: Case) -> Array | None:
     return left_of(stand, _out(stand, case.id, case.kind, case.place))
 
 
-def cases(stand: Stand, book: RuleBook) -> Iterator[Case]:
+Shades = tuple[tuple[int, float], ...]
+"""Cases of shade that were asked for: groups of cells of one string, and the share of their light that is lost, %."""
+
+
+def cases(stand: Stand, book: RuleBook, shades: Shades = ()) -> Iterator[Case]:
     """Every case of a layout, kind of string by kind of string, then what befalls several strings at once.
 
+    Shade that was asked for comes after that of the table, where a string has so many groups of cells.
     A case that would be the same as one before is left out: half of a module of one group, the string of one module.
     """
     for place, kind in enumerate(stand.kinds):
         yield from _shades(kind, place, book)
+        yield from _asked(kind, place, shades)
         yield from _faults(stand, kind, place)
     yield from _couplers(stand)
 
@@ -111,6 +117,15 @@ def _shades(kind: Kind, place: int, book: RuleBook) -> Iterator[Case]:
                 count=count,
                 lost=percent,
             )
+
+
+def _asked(kind: Kind, place: int, shades: Shades) -> Iterator[Case]:
+    """The cases of shade that were asked for."""
+    for count, percent in shades:
+        if count <= kind.build.groups * kind.build.modules:
+            plight = Plight(shaded=((count, percent / _HUNDRED),))
+            name = f"{_prefix(kind)}shade-some-{count}-{percent:g}"
+            yield Case(name, "shade-some", percent, place, plight, count=count, lost=percent)
 
 
 def _faults(stand: Stand, kind: Kind, place: int) -> Iterator[Case]:

@@ -90,6 +90,7 @@ class Look:
             remarks=tuple(_remarks(layout, array, working)) if working and array else (),
             cautions=cautions,
             reverse=reverse,
+            count=case.count,
         )
 
 

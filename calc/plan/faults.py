@@ -13,7 +13,7 @@ from calc.model.units import rounded
 from calc.physics.arrays import Array
 from calc.physics.curve import FitError
 from calc.physics.operating import Working
-from calc.plan.fault_cases import cases
+from calc.plan.fault_cases import Shades, cases
 from calc.plan.fault_inputs import Stand, assumed, in_layout, left_out, stand, tracks
 from calc.plan.fault_look import Look
 from calc.plan.fault_reasons import held, volts
@@ -24,7 +24,9 @@ from calc.tables import RuleBook
 MOST_LAYOUTS = 8
 
 
-def faults_of(design: Design, book: RuleBook, assessment: Assessment | None = None) -> FaultReport:
+def faults_of(
+    design: Design, book: RuleBook, assessment: Assessment | None = None, *, shades: Shades = ()
+) -> FaultReport:
     """What do shade and single faults leave of a design's power, and why?
 
     Each case is worked out from the curves of the modules in full sun on the hottest afternoon, with the run, the
@@ -38,6 +40,7 @@ def faults_of(design: Design, book: RuleBook, assessment: Assessment | None = No
         design: as read.
         book: tables and assumptions.
         assessment: the design's own, where it is known already; its working is used again.
+        shades: further cases of shade: groups of cells of one string, and the share of their light that is lost, %.
 
     Refuses nothing: what is missing stands in the report's ``needs``, a module that no curve fits in its ``reason``.
     """
@@ -49,7 +52,7 @@ def faults_of(design: Design, book: RuleBook, assessment: Assessment | None = No
         return FaultReport(*about, reason=error.reason, mppt=tracks(trace))
     if isinstance(own, Unknown):
         return FaultReport(*about, needs=own.paths, mppt=tracks(trace))
-    layouts = tuple(_layouts(design, book, own))
+    layouts = tuple(_layouts(design, book, own, shades))
     return FaultReport(
         *about,
         mppt=tracks(trace),
@@ -83,20 +86,20 @@ def _conditions(own: Stand) -> dict[str, float]:
     }
 
 
-def _layouts(design: Design, book: RuleBook, own: Stand) -> Iterator[FaultLayout]:
+def _layouts(design: Design, book: RuleBook, own: Stand, shades: Shades) -> Iterator[FaultLayout]:
     if design.strings:
-        yield _layout(own, book, own=True)
+        yield _layout(own, book, shades, own=True)
         return
     for series, parallel in nearest_shapes(own.series, own.parallel, MOST_LAYOUTS):
         if (series, parallel) == (own.series, own.parallel):
-            yield _layout(own, book, own=True)
+            yield _layout(own, book, shades, own=True)
             continue
         other = stand(in_layout(design, book, series, parallel))
         if isinstance(other, Stand):
-            yield _layout(other, book, own=False)
+            yield _layout(other, book, shades, own=False)
 
 
-def _layout(layout: Stand, book: RuleBook, *, own: bool) -> FaultLayout:
+def _layout(layout: Stand, book: RuleBook, shades: Shades, *, own: bool) -> FaultLayout:
     look = Look(layout)
     return FaultLayout(
         series=layout.series,
@@ -105,7 +108,7 @@ def _layout(layout: Stand, book: RuleBook, *, own: bool) -> FaultLayout:
         healthy=look.resting(look.before.best),
         remarks=tuple(_of_healthy(look.before, look.array)),
         cautions=tuple(_of_layout(layout)),
-        cases=tuple(look.case(case) for case in cases(layout, book)),
+        cases=tuple(look.case(case) for case in cases(layout, book, shades)),
     )
 
 

@@ -28,7 +28,7 @@ def percent(share: float | None) -> str:
 
 def case_name(case: FaultCase, words: Words, *, short: bool = False) -> str:
     """What befalls the array, with the kind of string where kinds differ; ``short`` for the head of a column."""
-    name = words(f"faults.{'short' if short else 'case'}.{case.kind}", number=_number(case))
+    name = words(f"faults.{'short' if short else 'case'}.{case.kind}", number=_number(case), count=case.count)
     return words("faults.string", number=case.string, name=name) if case.string else name
 
 
@@ -39,9 +39,10 @@ def all_cases(layouts: Iterable[FaultLayout], words: Words) -> dict[str, str]:
     return {case.id: case_name(case, words, short=True) for case in order}
 
 
-def _order(case: FaultCase) -> tuple[bool, int, int, float]:
+def _order(case: FaultCase) -> tuple[bool, int, int, int, float]:
     """What befalls one kind of string after the other, then what befalls several at once."""
-    return case.kind == KINDS[-1], case.string, KINDS.index(case.kind), case.number or 0.0
+    place = KINDS.index(case.kind)
+    return case.kind == KINDS[-1], case.string, place, case.count, case.number or 0.0
 
 
 def _number(case: FaultCase) -> str:
