@@ -3,7 +3,7 @@
 import pytest
 from playwright.sync_api import expect
 
-from tests.site.test_pages import RUN_AXE, WCAG_2_2_AA, lightness
+from tests.site.test_pages import found_on, lightness
 
 FOUND = "#search-found a"
 
@@ -83,9 +83,7 @@ def test_search_is_accessible(open_page, address, axe_source, scheme):
     search(page, "voltage")
     page.wait_for_selector(FOUND)
 
-    page.evaluate(axe_source)
-
-    assert page.evaluate(RUN_AXE, WCAG_2_2_AA) == []
+    assert found_on(page, axe_source) == []
 
 
 def test_light_and_dark(open_page, address):
