@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
     from calc import Assessment, Design, Refused
+    from calc.model.layouts import Wishes
     from calc.model.meter import Readings
-    from calc.read.wishes import Wishes
 
 ROOT = Path(__file__).resolve().parent.parent
 

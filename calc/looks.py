@@ -9,7 +9,7 @@ from calc.make.parts import parts_of
 from calc.meter.compare import diagnose
 from calc.meter.expected import meter_sheet
 from calc.model.design import Design
-from calc.model.layouts import LayoutReport
+from calc.model.layouts import LayoutReport, Wishes
 from calc.model.meter import Readings
 from calc.plan.adding import adding_of
 from calc.plan.day import day_of
@@ -18,7 +18,6 @@ from calc.plan.faults import faults_of
 from calc.plan.layouts import layouts_of
 from calc.plan.limits import limits_of
 from calc.plan.sensitivity import sensitivity_of
-from calc.read.wishes import Wishes
 from calc.render.adding.plain import as_adding_json
 from calc.render.adding.text import as_adding_text
 from calc.render.day.plain import as_day_json

@@ -135,6 +135,19 @@ class LayoutReport:
         return next(layout for layout in self.layouts if layout.own)
 
 
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What may be wished of layouts: how many modules are left out, what wire costs, and which other values are tried.
+
+    ``leave_out`` is the most modules (None: by itself), ``prices`` those of a metre by wire size. An option is the design
+    with one value changed, by what was said.
+    """
+
+    leave_out: int | None = None
+    prices: Mapping[str, float] = field(default_factory=dict)
+    options: tuple[tuple[str, Design], ...] = ()
+
+
 SOLVED, ALWAYS, NEVER, ASKS = "solved", "always", "never", "asks"
 """A limit was found, is not reached within what a file may say, cannot be kept at all, or lacks input."""
 

@@ -1,10 +1,10 @@
 """What a terminal may wish of layouts: modules left out, what wire costs, and other values that are tried as well."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from calc.model.design import Design
+from calc.model.layouts import Wishes
 from calc.model.problems import InputProblem, Refused
 from calc.read.change import changed_document
 from calc.read.scenario import read_document
@@ -13,18 +13,6 @@ from calc.read.text import read_toml
 
 MOST_LEFT_OUT = 40
 PRICE, OPTION = "6 AWG=2.40", "run.home run.size=6 AWG"
-
-
-@dataclass(frozen=True, slots=True)
-class Wishes:
-    """The most modules that may be left out (None: by itself), the price of a metre by wire size, and options.
-
-    An option is the design with one value changed, by what was said.
-    """
-
-    leave_out: int | None = None
-    prices: Mapping[str, float] = field(default_factory=dict)
-    options: tuple[tuple[str, Design], ...] = ()
 
 
 def read_wishes(

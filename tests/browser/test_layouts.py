@@ -184,7 +184,7 @@ def test_what_takes_long_is_worked_out_on_request(page, address, deed, part):
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_nobody_is_kept_out(browser, address, axe_source, width, scheme):
     """By the checker's rules, half done and done, light and dark, on a small phone and a wide window; nothing is too wide."""
-    context = profile(browser, scheme, width)
+    context = profile(browser, (scheme, width))
     page = context.new_page()
     visit(page, address + BENCH)
     of_24(page)
@@ -198,4 +198,5 @@ def test_nobody_is_kept_out(browser, address, axe_source, width, scheme):
     page.locator(f"{SECTION} .d-point").first.focus()
 
     good(page, axe_source)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
     context.close()

@@ -4,10 +4,11 @@ import json
 
 import pytest
 
+from calc.model.layouts import Wishes
 from calc.model.problems import Refused
 from calc.plan.layouts import layouts_of
 from calc.read.scenario import read_design
-from calc.read.wishes import Wishes, read_wishes
+from calc.read.wishes import read_wishes
 from tests.contract.scenes import ROOT
 from tests.rules.designs import book
 from tests.terminal.test_check import run
