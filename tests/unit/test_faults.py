@@ -109,6 +109,21 @@ def test_shade_of_one_group_in_series_is_bypassed():
     assert found.reason.values["lost"].number == pytest.approx(lost, rel=0.02)
 
 
+def test_in_parallel_only_the_shaded_branch_is_lost():
+    """One of four modules side by side goes dark, then half dark: the other three give what they gave before.
+
+    Common practice, no source.
+    """
+    low = {"battery.nominal": "12 V", "battery.absorption": "14.4 V", "battery.lowest": "12 V"}
+    side = low | {"array.modules_in_series": 1, "array.strings_in_parallel": 4}
+    dark, half = case(side, "shade-module-100"), case(side, "shade-module-50")
+
+    assert dark.left.share == pytest.approx(3 / 4, abs=0.03)
+    assert half.left.share == pytest.approx(7 / 8, abs=0.03)
+    alone = low | ALONE
+    assert case(alone, "shade-module-50").left.share < half.left.share
+
+
 def test_light_shade_on_one_module_holds_the_current():
     """Where the diode would cost too much, the shaded cells set the current of all: here the saying is true."""
     alone = {"array.modules_in_series": 1, "array.strings_in_parallel": 1, "battery": None}
