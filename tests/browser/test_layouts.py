@@ -180,9 +180,8 @@ def test_what_takes_long_is_worked_out_on_request(page, address, deed, part):
     assert place.inner_text() != before
 
 
-@pytest.mark.parametrize("width", [NARROW, WIDE])
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_nobody_is_kept_out(browser, address, axe_source, width, scheme):
+@pytest.mark.parametrize(("scheme", "width"), [("light", NARROW), ("dark", WIDE)])
+def test_nobody_is_kept_out(browser, address, axe_source, scheme, width):
     """By the checker's rules, half done and done, light and dark, on a small phone and a wide window; nothing is too wide."""
     context = profile(browser, (scheme, width))
     page = context.new_page()
