@@ -24,8 +24,8 @@ class Source(Protocol):
         """Open-circuit voltage in V."""
         ...
 
-    def mpp(self) -> tuple[float, float]:
-        """Voltage in V and current in A at the maximum power point."""
+    def mpp(self, open_V: float | None = None) -> tuple[float, float]:
+        """Voltage in V and current in A at the maximum power point; ``open_V`` where it is known already."""
         ...
 
 
@@ -186,14 +186,15 @@ class _Known:
     """A source whose best point is found once."""
 
     source: Source
+    open_V: float
 
     def current(self, voltage_V: float) -> float:
         return self.source.current(voltage_V)
 
     def voc(self) -> float:
-        return self.source.voc()
+        return self.open_V
 
-    def mpp(self) -> tuple[float, float]:
+    def mpp(self, open_V: float | None = None) -> tuple[float, float]:  # noqa: ARG002 - it is kept here
         return self._peak
 
     @property
@@ -204,14 +205,15 @@ class _Known:
 
     @cached_property
     def _peak(self) -> tuple[float, float]:
-        return self.source.mpp()
+        return self.source.mpp(self.open_V)
 
 
 @lru_cache(maxsize=128)
 def _seen(day: Daylight, array: Array) -> tuple[tuple[float, float, _Known], ...]:
     """What an array is at each moment of a day: hour, open-circuit voltage and curve; kept for the next change."""
-    sources = ((light.hour, _Known(array.under(light))) for light in day.moments)
-    return tuple((hour, source.voc(), source) for hour, source in sources)
+    sources = ((light.hour, array.under(light)) for light in day.moments)
+    known = ((hour, _Known(source, source.voc())) for hour, source in sources)
+    return tuple((hour, source.open_V, source) for hour, source in known)
 
 
 def charging_spans(

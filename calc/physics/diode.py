@@ -130,14 +130,17 @@ class Curve:
         """Short-circuit current in A."""
         return self.current(0.0)
 
-    def mpp(self) -> tuple[float, float]:
+    def mpp(self, open_V: float | None = None) -> tuple[float, float]:
         """Voltage in V and current in A at the maximum power point; both 0 in the dark.
 
         The one root of d(power)/d(diode voltage) between 0 and open circuit: there the current is an explicit
         function, and power has a single peak because current falls ever faster. A few steps along the tangent find it
         from a close guess; where they would leave the bracket, or hardly any light is left, it is bracketed instead.
+
+        Args:
+            open_V: open-circuit voltage, V, where it is known already.
         """
-        open_V = self.voc()
+        open_V = self.voc() if open_V is None else open_V
         diode_V = self._peak_by_tangents(open_V)
         if diode_V is None:
             if self._power_slope(open_V) >= 0.0:  # dark, or so nearly that only rounding is left
