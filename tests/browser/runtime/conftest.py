@@ -56,6 +56,7 @@ class Probe:
         """Start the calculation and return all that was told meanwhile."""
         return self.tell("""
             window.heard = [];
+            addEventListener("arraybook:kept", () => (window.imaged = true));
             await client.start({ onProgress: progress => heard.push(progress) });
             return heard;""")
 
@@ -70,7 +71,8 @@ class Probe:
             while (!(await client.offlineState()).kept || !navigator.serviceWorker.controller)
               await new Promise(go => setTimeout(go, 100));
             for (const name of ["probe.html", "probe.mjs"]) await fetch(name); // kept as pages outside the menu are
-            await new Promise(go => setTimeout(go, 1500)); // the image is kept last
+            for (let tried = 0; !window.imaged && tried < 300; tried++) // the image is kept last
+              await new Promise(go => setTimeout(go, 100));
             return true;""")
 
 
