@@ -1,7 +1,7 @@
 """The live part of a page as HTML: the form, what is wrong, the state of the design, and the bench they stand in."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
@@ -152,7 +152,19 @@ def problems_html(
         )
         for one in problems
     ]
-    return environment().get_template("problems.html").render(problems=views, w=words, opened=opened)
+    title = words("form.problems.opened") if opened else problems_title(len(views), words)
+    return problems_list(views, words, title, words(f"form.problems.{'opened-kept' if opened else 'kept'}"))
+
+
+def problems_title(number: int, words: Words) -> str:
+    """What stands over a list of so many problems with what was typed."""
+    return words("form.problems.one") if number == 1 else words("form.problems.more", number=number)
+
+
+def problems_list(problems: Sequence[ProblemView], words: Words, title: str, kept: str) -> str:
+    """A list of problems under its title, with what was kept in spite of them; an empty hidden place where there are none."""
+    template = environment().get_template("problems.html")
+    return template.render(problems=problems, w=words, title=title, kept=kept)
 
 
 def bench_data(bench: Bench, words: Words, more: Mapping[str, object] | None = None) -> str:

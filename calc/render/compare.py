@@ -3,15 +3,15 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from calc.model.assessment import WORST_FIRST, Assessment, Finding, Step, Verdict
+from calc.model.assessment import WORST_FIRST, Assessment, Finding, Step
 from calc.model.design import Design
+from calc.render.answers import Answer, answer_of
 from calc.render.as_html import environment
 from calc.render.before import Place, places
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label
 from calc.render.form import form_texts
 from calc.render.numbers import NO_BREAK, in_words, show_text
-from calc.render.sentences import finding_pair
 from calc.render.view import MARKS
 
 FIGURES = (
@@ -39,15 +39,6 @@ class Row:
     pinned: str
     here: str
     says: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """How one finding came out in one layout; no mark where the question was not asked."""
-
-    mark: str
-    verdict: str
-    figures: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,19 +178,9 @@ def _worst(then: Finding | None, now: Finding | None) -> int:
 
 
 def _row(place: Place, then: Finding | None, now: Finding | None, words: Words, system: str) -> FindingRow:
-    pinned, here = (_answer(one, words, system) for one in (then, now))
+    pinned, here = (answer_of(one, words, system) for one in (then, now))
     says = words("compare.finding", pinned=_sentence(pinned, words), here=_sentence(here, words))
     return FindingRow(words(f"finding.{place[0]}.name"), place[1], pinned, here, says)
-
-
-def _answer(finding: Finding | None, words: Words, system: str) -> Answer:
-    if finding is None:
-        return Answer("", words("compare.not-asked"), "")
-    pair = finding_pair(finding, system)
-    figures = ""
-    if pair is not None and finding.verdict not in (Verdict.DOES_NOT_APPLY, Verdict.NEEDS_INPUT):
-        figures = words(f"compare.{finding.sense.replace(' ', '-')}", actual=pair.actual, limit=pair.limit)
-    return Answer(MARKS[finding.verdict], words(f"verdict.{finding.verdict}"), figures)
 
 
 def _sentence(answer: Answer, words: Words) -> str:

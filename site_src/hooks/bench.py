@@ -36,13 +36,6 @@ class Shown:
     bar: str
 
 
-def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: object) -> str | None:
-    """Give the bench its own template."""
-    if page.file.src_uri == PAGE:
-        page.meta["template"] = "try.html"
-    return None
-
-
 def on_page_context(context: dict[str, object], page: Page, config: MkDocsConfig, nav: Navigation) -> None:
     """Hand bench, comparison and report to the template."""
     if page.file.src_uri == PAGE:

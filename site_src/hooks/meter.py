@@ -28,13 +28,6 @@ class Shown:
     no_script: str
 
 
-def on_page_markdown(markdown: str, page: Page, config: MkDocsConfig, files: object) -> str | None:
-    """Give the page its own template."""
-    if page.file.src_uri == PAGE:
-        page.meta["template"] = "meter.html"
-    return None
-
-
 def on_page_context(context: dict[str, object], page: Page, config: MkDocsConfig, nav: Navigation) -> None:
     """Hand form and sheet to the template."""
     if page.file.src_uri == PAGE:

@@ -1,7 +1,8 @@
 """Adding to an array as text for a terminal 80 columns wide."""
 
 from calc.model.adding import AddReport
-from calc.render.adding.view import Answer, WayView, remarks, ways
+from calc.render.adding.view import WayView, remarks, ways
+from calc.render.answers import Answer
 from calc.render.catalogue import Words, load_words
 from calc.render.columns import finished, foot, heading, section, wrap
 from calc.render.layouts.text import table

@@ -5,25 +5,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from calc.model.adding import Addition, AddReport, Reopened, Yield
-from calc.model.assessment import Finding, Verdict
+from calc.model.assessment import Verdict
+from calc.render.answers import Answer, answer_of
 from calc.render.catalogue import Words
 from calc.render.day.figures import clock, energy
 from calc.render.layouts.sentences import finding_name, labels
 from calc.render.numbers import show_text
-from calc.render.sentences import finding_pair
 from calc.render.view import MARKS
-
-YES_OR_NO = "string-fuse-needed"
-"""A finding whose two values are a yes and a no."""
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """How one question comes out: no mark where it is not asked."""
-
-    mark: str
-    verdict: str
-    figures: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,19 +132,6 @@ def _named(key: str, one: Addition, words: Words, does: Callable[[Reopened], boo
 
 
 def _row(row: Reopened, words: Words, system: str) -> QuestionRow:
-    before, after = (_answer(one, words, system) for one in (row.before, row.after))
+    before, after = (answer_of(one, words, system) for one in (row.before, row.after))
     name = finding_name((row.finding.id, row.finding.part), words)
     return QuestionRow(name, before, after, row.turned)
-
-
-def _answer(finding: Finding | None, words: Words, system: str) -> Answer:
-    if finding is None:
-        return Answer("", words("compare.not-asked"), "")
-    pair = finding_pair(finding, system)
-    told = finding.id != YES_OR_NO and finding.verdict not in (Verdict.DOES_NOT_APPLY, Verdict.NEEDS_INPUT)
-    figures = (
-        words(f"compare.{finding.sense.replace(' ', '-')}", actual=pair.actual, limit=pair.limit)
-        if pair is not None and told
-        else ""
-    )
-    return Answer(MARKS[finding.verdict], words(f"verdict.{finding.verdict}"), figures)

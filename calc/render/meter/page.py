@@ -1,13 +1,12 @@
 """The page on which readings are entered, as HTML fragments: form, problems, what to stop for, the verdict."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from calc.model.assessment import Verdict
 from calc.model.meter import FITS, LOOK, STOP, UNJUDGED, Diagnosis, MeterSheet
 from calc.model.problems import InputProblem
 from calc.render.anchors import slug
-from calc.render.as_form import Bench, bench_data
+from calc.render.as_form import Bench, ProblemView, bench_data, problems_list, problems_title
 from calc.render.as_html import environment
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label
@@ -22,17 +21,6 @@ MARK = {
     UNJUDGED: MARKS[Verdict.NEEDS_INPUT],
 }
 """The mark of each outcome: the one of the verdict that asks for the same heed."""
-
-
-@dataclass(frozen=True, slots=True)
-class ProblemLine:
-    """One problem with the way to its field; ``target`` is empty where no field is to blame."""
-
-    label: str
-    target: str
-    said: str
-    wanted: str
-    example: str
 
 
 def entry_parts(
@@ -52,7 +40,7 @@ def entry_parts(
     lines = [_line(one, sheet, words, paths) for one in entered.problems]
     return {
         "form": _render("meter_form.html", words, form=form),
-        "problems": problems_list(lines, words, "typed"),
+        "problems": _problems(lines, words, "typed"),
         "stop": _render("meter_stop.html", words, stops=stops(diagnosis, words)),
         "state": _render(
             "meter_state.html",
@@ -110,23 +98,24 @@ def spoken(diagnosis: Diagnosis | None, problems: Sequence[InputProblem], words:
 def refused_html(problems: Sequence[InputProblem], words: Words, what: str) -> str:
     """Everything that is wrong with a design (``design``) or with a file of readings (``readings``)."""
     lines = [
-        ProblemLine(_said(one.path, what, words), "", one.said, one.wanted, one.example) for one in problems
+        ProblemView(_said(one.path, what, words), "", one.said, one.wanted, one.example) for one in problems
     ]
-    return problems_list(lines, words, what)
+    return _problems(lines, words, what)
 
 
 def _said(path: str, what: str, words: Words) -> str:
     return field_label(path, words) if path and what == "design" else path
 
 
-def problems_list(lines: Sequence[ProblemLine], words: Words, what: str) -> str:
-    """The list of problems; an empty hidden place where there are none."""
-    return _render("meter_problems.html", words, problems=lines, what=what)
+def _problems(lines: Sequence[ProblemView], words: Words, what: str) -> str:
+    """The list of problems with a design, with readings from a file, or with what was ``typed``."""
+    title = problems_title(len(lines), words) if what == "typed" else words(f"meter-page.problems.{what}")
+    return problems_list(lines, words, title, words(f"meter-page.problems-kept.{what}"))
 
 
-def _line(problem: InputProblem, sheet: MeterSheet, words: Words, paths: set[str]) -> ProblemLine:
+def _line(problem: InputProblem, sheet: MeterSheet, words: Words, paths: set[str]) -> ProblemView:
     target = f"in-{slug(problem.path)}" if problem.path in paths else ""
-    return ProblemLine(
+    return ProblemView(
         reading_label(problem.path, sheet, words), target, problem.said, problem.wanted, problem.example
     )
 
