@@ -86,8 +86,7 @@ def test_a_changed_figure_tells_what_it_was():
     answer = ask(parts=["answers", "form"], set={"array.modules_in_series": "3"})
     sent = " ".join([*answer["fragments"].values(), *answer["pieces"].values()])
 
-    assert "82.9" in sent
-    assert "55.3" in sent
+    assert re.search(r'<dd>82\.9\W+V <span class="was">was 55\.3\W+V</span></dd>', sent)
 
 
 def test_a_figure_that_cannot_be_read_shows_its_problem():
