@@ -1,7 +1,7 @@
 """What tests of the live calculation share: a host of the site that a test may harm, and a page in each engine."""
 
 import os
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 
 import pytest
 
@@ -103,20 +103,27 @@ def probe(context, host):
     return Probe(Chromium(context.new_page()), host).open()
 
 
-@pytest.fixture(params=[pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in engines.NAMES])
-def engine(request):
-    """A new profile of each engine in turn. Where all must be there, one that is not is a failure."""
-    reason = engines.lacking(request.param)
+@contextmanager
+def opened(name, browser):
+    """A new profile of an engine. Where all must be there, one that is not is a failure."""
+    reason = engines.lacking(name)
     if reason and not os.environ.get("CI"):
         pytest.skip(reason)
     assert not reason
     with ExitStack() as stack:
-        if request.param == engines.CHROMIUM:
-            context = request.getfixturevalue("browser").new_context()
+        if name == engines.CHROMIUM:
+            context = browser.new_context()
             stack.callback(context.close)
             yield Chromium(context.new_page())
         else:
-            yield stack.enter_context(DRIVEN[request.param]())
+            yield stack.enter_context(DRIVEN[name]())
+
+
+@pytest.fixture(params=[pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in engines.NAMES])
+def engine(request, browser):
+    """A new profile of each engine in turn."""
+    with opened(request.param, browser) as running:
+        yield running
 
 
 @pytest.fixture
