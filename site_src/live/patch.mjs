@@ -1,13 +1,18 @@
 // @ts-check
 // Puts parts of the page that the core has printed in place of those that stand there. What the reader has opened, typed,
-// selected or focused stays as it is.
+// selected or focused stays as it is. Texts, attributes and plain insides, which is most of what a turn of a slider changes,
+// are brought up to date here; where there is something to type in or to focus and its shape changed, a library does the work.
 
 import { Idiomorph } from "idiomorph";
 
-/**
- * What a patch must not touch: the text in the field that has the keyboard, boxes that the reader opened, and what was made
- * ready for the keyboard. (Of any other element with the keyboard the library would leave the whole content as it was.)
- */
+/** What a reader types in. */
+const FIELDS = "input, select, textarea";
+/** What may have the keyboard or be open: it is kept, and moved if need be, never made anew. */
+const HELD = `${FIELDS}, button, a[href], summary, [tabindex]`;
+/** Attributes that stay when the core knows nothing of them: boxes that the reader opened, and what was made ready for the keyboard. */
+const OWN = new Set(["open", "tabindex"]);
+
+/** The text in the field that has the keyboard stays. (Of any other element with the keyboard the library would leave all as it was.) */
 const options = () => ({
   morphStyle: /** @type {"outerHTML"} */ ("outerHTML"),
   ignoreActiveValue: document.activeElement?.matches("input:not([type='range']), select") ?? false,
@@ -17,7 +22,7 @@ const options = () => ({
      * @param {Element} _element
      * @param {"update" | "remove"} kind
      */
-    beforeAttributeUpdated: (name, _element, kind) => !(kind === "remove" && (name === "open" || name === "tabindex")),
+    beforeAttributeUpdated: (name, _element, kind) => !(kind === "remove" && OWN.has(name)),
   },
 });
 
@@ -26,20 +31,75 @@ export function placeOf(name) {
   return document.getElementById(`report-${name.replaceAll("_", "-")}`);
 }
 
-/** Parts in which there is nothing to focus, to open or to type: put in place as a whole. */
-const DRAWN = new Set(["ladder", "wiring"]);
-
 /**
  * @param {{fragments: Record<string, string>, pieces: Record<string, string>}} answer whole parts by name, single elements by id
  */
 export function patch({ fragments, pieces }) {
-  for (const [name, html] of Object.entries(fragments)) {
-    const place = placeOf(name);
-    if (place && DRAWN.has(name)) place.outerHTML = html;
-    else if (place) Idiomorph.morph(place, html, options());
+  const news = [
+    ...Object.entries(fragments).map(([name, html]) => ({ there: placeOf(name), html })),
+    ...Object.entries(pieces).map(([id, html]) => ({ there: document.getElementById(id), html })),
+  ].filter(({ there }) => there);
+  const read = document.createElement("template");
+  read.innerHTML = news.map(({ html }) => `<template>${html}</template>`).join(""); // all at once: each reading costs
+  for (const [index, { there }] of news.entries()) {
+    const fresh = /** @type {HTMLTemplateElement} */ (read.content.children[index]).content.firstElementChild;
+    if (there && fresh) renew(there, fresh);
   }
-  for (const [id, html] of Object.entries(pieces)) {
-    const place = document.getElementById(id);
-    if (place) Idiomorph.morph(place, html, options());
+}
+
+/**
+ * Make an element the same as a fresh one, which is taken apart.
+ * @param {Element} there
+ * @param {Element} fresh
+ */
+function renew(there, fresh) {
+  const anew = there.nodeName !== fresh.nodeName || there.id !== fresh.id;
+  if (anew || fresh.matches(FIELDS) || fresh.querySelector(FIELDS)) Idiomorph.morph(there, fresh, options());
+  else settle(there, fresh);
+}
+
+/**
+ * The same for two elements of one kind, without fields.
+ * @param {Element} there
+ * @param {Element} fresh
+ */
+function settle(there, fresh) {
+  if (there.firstElementChild && there.isEqualNode(fresh)) return;
+  if (alike(there, fresh)) {
+    attributes(there, fresh);
+    for (const [index, node] of [...there.childNodes].entries()) {
+      const next = fresh.childNodes[index];
+      if (node instanceof Element) settle(node, /** @type {Element} */ (next));
+      else if (node.nodeValue !== next.nodeValue) node.nodeValue = next.nodeValue;
+    }
+  } else if (there.querySelector(HELD) ?? fresh.querySelector(HELD)) {
+    Idiomorph.morph(there, fresh, options());
+  } else {
+    attributes(there, fresh);
+    there.replaceChildren(...fresh.childNodes);
   }
+}
+
+/**
+ * Whether two elements have the same kinds of nodes in the same order.
+ * @param {Element} there
+ * @param {Element} fresh
+ */
+function alike(there, fresh) {
+  if (there.childNodes.length !== fresh.childNodes.length) return false;
+  for (let [one, other] = [there.firstChild, fresh.firstChild]; one && other; [one, other] = [one.nextSibling, other.nextSibling]) {
+    if (one.nodeName !== other.nodeName) return false;
+    if (one instanceof Element && one.id !== /** @type {Element} */ (other).id) return false;
+  }
+  return true;
+}
+
+/**
+ * @param {Element} there
+ * @param {Element} fresh
+ */
+function attributes(there, fresh) {
+  for (const { name, value } of fresh.attributes) if (there.getAttribute(name) !== value) there.setAttribute(name, value);
+  if (there.attributes.length === fresh.attributes.length) return;
+  for (const name of there.getAttributeNames()) if (!fresh.hasAttribute(name) && !OWN.has(name)) there.removeAttribute(name);
 }
