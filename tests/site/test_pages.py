@@ -5,16 +5,19 @@ from urllib.parse import unquote, urldefrag, urlsplit
 
 import pytest
 
-WIDE, NARROW = 1280, 320
+from tests.site.looks import (
+    HEIGHTS,
+    LOOKS,
+    NARROW,
+    OPEN_ALL,
+    WIDE,
+    WIDTHS,
+    found_in_every_look,
+    found_on,
+)
+
 BAD = 400  # the first of the statuses that mean something is wrong
 PAPER = 680  # pixels between the margins of a sheet of A4 at 96 to the inch
-WCAG_2_2_AA = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-RUN_AXE = """async ([tags, leftOut]) => {
-  const rules = Object.fromEntries(leftOut.map(rule => [rule, { enabled: false }]));
-  const what = { runOnly: { type: "tag", values: tags }, rules, resultTypes: ["violations"], preload: false };
-  const found = await axe.run(document, what);
-  return found.violations.flatMap(rule => rule.nodes.map(node => rule.id + " at " + node.target.join(" ")));
-}"""
 
 
 def listed(found):
@@ -36,38 +39,49 @@ class Visit:
     complaints: list[str] = field(default_factory=list)
 
 
-def visit(page, url):
-    """Open a page, let it come to rest, and note everything that the tests below ask about."""
-    requests, complaints = [], []
-    listeners = {
-        "request": lambda request: requests.append(request.url),
-        "requestfailed": lambda request: complaints.append(f"failed: {request.url}"),
-        "response": lambda answer: answer.status < BAD or complaints.append(f"{answer.status}: {answer.url}"),
-        "console": lambda message: message.type in {"error", "warning"} and complaints.append(message.text),
-        "pageerror": lambda error: complaints.append(str(error)),
-    }
-    for event, listener in listeners.items():
-        page.on(event, listener)
-    response = page.goto(url, wait_until="networkidle")
-    seen = page.evaluate(
-        """() => ({
-          title: document.title,
-          language: document.documentElement.lang,
-          headings: document.querySelectorAll("h1").length,
-          ids: [...document.querySelectorAll("[id]")].map(element => element.id),
-          links: [...document.querySelectorAll("a[href]")].map(link => link.href),
-        })"""
-    )
-    for event, listener in listeners.items():
-        page.remove_listener(event, listener)
-    return Visit(status=response.status, requests=requests, complaints=complaints, **seen)
+SEEN = """() => ({
+  title: document.title,
+  language: document.documentElement.lang,
+  headings: document.querySelectorAll("h1").length,
+  ids: [...document.querySelectorAll("[id]")].map(element => element.id),
+  links: [...document.querySelectorAll("a[href]")].map(link => link.href),
+})"""
+AT_ONCE = 6
+"""Pages that come to rest side by side: to see that nothing more is asked for takes half a second each."""
+
+
+class Visiting:
+    """A page that is being visited, with everything noted that the tests below ask about."""
+
+    def __init__(self, page, url):
+        self.page, self.requests, self.complaints = page, [], []
+        page.on("request", lambda request: self.requests.append(request.url))
+        page.on("requestfailed", lambda request: self.complaints.append(f"failed: {request.url}"))
+        page.on(
+            "response", lambda one: one.status < BAD or self.complaints.append(f"{one.status}: {one.url}")
+        )
+        page.on("console", lambda one: one.type in {"error", "warning"} and self.complaints.append(one.text))
+        page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.status = page.goto(url, wait_until="commit").status
+
+    def ended(self):
+        """What was seen, once the page has come to rest."""
+        self.page.wait_for_load_state("networkidle")
+        seen = self.page.evaluate(SEEN)
+        self.page.close()
+        return Visit(status=self.status, requests=self.requests, complaints=self.complaints, **seen)
 
 
 @pytest.fixture(scope="module")
 def visits(open_page, address, pages):
     """One visit to every page, by its path."""
-    page = open_page()
-    return {path: visit(page, address + path) for path in pages}
+    context, seen = open_page().context, {}
+    for first in range(0, len(pages), AT_ONCE):
+        group = {
+            path: Visiting(context.new_page(), address + path) for path in pages[first : first + AT_ONCE]
+        }
+        seen |= {path: visiting.ended() for path, visiting in group.items()}
+    return seen
 
 
 def test_opens(visits):
@@ -175,13 +189,12 @@ def test_wrong_address(open_page, address):
     assert "" in [place(link) for link in page.evaluate("[...document.links].map(link => link.href)")]
 
 
-OPEN_ALL = "for (const box of document.querySelectorAll('details')) box.open = true"
-WIDTHS = "[document.documentElement.scrollWidth, document.body.scrollWidth]"
-LOOKS = ("color-contrast", "target-size")
+SEEN_ONCE = ("color-contrast", "target-size")
 """What stands in the styles, once for all pages of a kind; looking for it takes nearly all of the checker's time."""
 KINDS = (
     "",
     "404.html",
+    "cautions/",
     "designs/",
     "designs/roadside-stand/",
     "gallery/narrow-margins/",
@@ -190,77 +203,96 @@ KINDS = (
     "guide/",
     "guide/metering/",
     "guide/shade-and-faults/",
+    "how/",
+    "how/assumptions/",
+    "how/format/",
+    "how/measures/",
+    "how/methods/",
+    "how/not-checked/",
     "how/published/",
+    "how/sources/",
+    "how/symbols/",
     "how/tables/",
     "meter/",
     "try/",
     "words/",
 )
-
-
-def found_on(page, axe_source, left_out=()):
-    """What is wrong with a page as it stands: what the checker finds, and being wider than the window.
-
-    Wide tables scroll inside themselves.
-    """
-    page.evaluate(axe_source)
-    found = page.evaluate(RUN_AXE, [WCAG_2_2_AA, list(left_out)])
-    measured = page.evaluate(WIDTHS)
-    return found + [f"{measured} wide"] * (max(measured) > page.viewport_size["width"])
-
-
-def found_opened(page, address, paths, axe_source, left_out=()):
-    """What is wrong with pages when every closed box is opened."""
-    found = {}
-    for path in paths:
-        page.goto(address + path)
-        page.evaluate(OPEN_ALL)
-        found[path] = found_on(page, axe_source, left_out)
-    return {path: what for path, what in found.items() if what}
+"""Every page of the menu, and of the pages that there are many of some of each kind."""
 
 
 def test_accessible_with_everything_open(open_page, address, pages, axe_source):
-    """On no page, with every box opened, is anything wider than a phone or against WCAG 2.2 AA but for looks."""
-    found = found_opened(open_page(width=NARROW), address, pages, axe_source, LOOKS)
+    """On none of the further pages, with every box opened, is anything too wide or against WCAG 2.2 AA but for looks."""
+    page = open_page(width=NARROW)
+    found = {}
+    for path in sorted({*pages} - {*KINDS}):
+        page.goto(address + path)
+        page.evaluate(OPEN_ALL)
+        found[path] = found_on(page, axe_source, SEEN_ONCE)
 
-    assert not found, listed(found)
+    assert not any(found.values()), listed({path: what for path, what in found.items() if what})
 
 
-@pytest.mark.parametrize(("scheme", "width"), [("light", WIDE), ("dark", NARROW)])
-def test_colours_with_everything_open(open_page, address, pages, axe_source, scheme, width):
-    """On a page of each kind, with every box opened, nothing at all is against WCAG 2.2 AA, in light and in dark."""
+def test_every_page_of_the_menu_is_looked_at(pages):
+    """What is tried in every look are pages that there are, and every page that is none of many."""
+    many = ("designs/", "gallery/", "guide/")
+
     assert set(KINDS) <= set(pages)
+    assert {path for path in pages if not path.startswith(many)} <= set(KINDS)
 
-    found = found_opened(open_page(scheme=scheme, width=width), address, KINDS, axe_source)
 
-    assert not found, listed(found)
+@pytest.mark.parametrize("path", KINDS)
+def test_accessible_in_every_look(open_page, address, axe_source, path):
+    """A page of each kind, as it opens and with every box opened, in every look and width, keeps all of WCAG 2.2 AA."""
+    page = open_page()
+    page.goto(address + path)
+    closed, found = page.locator("details:not([open])").count(), []
+
+    if closed:  # nothing is seen then that is not seen with every box opened
+        found += found_in_every_look(page, axe_source, looks=("light", "dark"))
+        page.evaluate(OPEN_ALL)
+    found += found_in_every_look(page, axe_source)
+
+    assert not found, "\n".join(found)
+
+
+BAD_STYLE = "p { color: color-mix(in srgb, CanvasText 45%, Canvas) !important; forced-color-adjust: none }"
+
+
+def test_bad_colours_would_be_noticed(open_page, address, axe_source):
+    """Text that is too faint is found in every look, at each width."""
+    page = open_page()
+    page.goto(address + "404.html")
+    page.evaluate(
+        "style => { const sheet = new CSSStyleSheet(); sheet.replaceSync(style); document.adoptedStyleSheets = [sheet]; }",
+        BAD_STYLE,
+    )
+
+    found = found_in_every_look(page, axe_source)
+
+    assert {one.split(": ")[0] for one in found} == {
+        f"{look}, {width} px" for look in LOOKS for width in HEIGHTS
+    }
+
+
+@pytest.fixture(scope="module")
+def unscripted(open_page, address, pages):
+    """What is to be seen on every page with scripts switched off, by its path."""
+    page, seen = open_page(script=False), {}
+    for path in pages:
+        page.goto(address + path)
+        seen[path] = page.evaluate(WITHOUT_SCRIPT)
+        for width in (NARROW, WIDE):
+            page.set_viewport_size({"width": width, "height": 900})
+            seen[path][width] = max(page.evaluate(WIDTHS))
+    return seen
 
 
 @pytest.mark.parametrize("width", [NARROW, WIDE])
-def test_no_sideways_scroll(open_page, address, pages, width):
+def test_no_sideways_scroll(unscripted, width):
     """No page is wider than the window as it opens, on a small phone or on a desk."""
-    page = open_page(width=width, script=False)
-    wider = {}
-    for path in pages:
-        page.goto(address + path)
-        measured = page.evaluate(WIDTHS)
-        if max(measured) > width:
-            wider[path] = measured
+    wider = {path: seen[width] for path, seen in unscripted.items() if seen[width] > width}
 
     assert not wider, listed(wider)
-
-
-def test_accessible_in_high_contrast(browser, address, axe_source):
-    """One page of each kind stays good for a reader whose device sets few strong colours of its own."""
-    context = browser.new_context(forced_colors="active", service_workers="block")
-    page = context.new_page()
-    found = {}
-    for path in KINDS:
-        page.goto(address + path)
-        found[path] = found_on(page, axe_source)
-    context.close()
-
-    assert not any(found.values()), listed({path: what for path, what in found.items() if what})
 
 
 def lightness(page):
@@ -300,35 +332,37 @@ def reports(pages):
 
 VERDICTS = ("holds", "tight", "fails", "needs input")
 TEXT = """() => {
-  const article = document.querySelector("article").cloneNode(true);
+  const article = (document.querySelector("article") ?? document.body).cloneNode(true);
   article.querySelector("#bench-offline")?.remove();  // says how this device keeps the pages, which takes a script to know
   return article.textContent.replace(/\\s+/g, " ");
 }"""
+WITHOUT_SCRIPT = f"""() => ({{
+  text: ({TEXT})(),
+  shown: (document.querySelector("article") ?? document.body).innerText.toLowerCase(),
+  parts: Object.fromEntries(["table", "svg[role=img]", "math"]
+    .map(part => [part, document.querySelectorAll("article " + part).length])),
+}})"""
 
 
-def test_reports_need_no_script(open_page, address, reports):
+def test_reports_need_no_script(open_page, address, reports, unscripted):
     """With scripts switched off, a report says in full what it says with them."""
-    with_script, without = open_page(), open_page(script=False)
+    page = open_page()
     differ = []
     for path in reports:
-        with_script.goto(address + path)
-        without.goto(address + path)
-        if with_script.evaluate(TEXT) != without.evaluate(TEXT):
+        page.goto(address + path)
+        if page.evaluate(TEXT) != unscripted[path]["text"]:
             differ.append(path)
 
     assert not differ
 
 
-def test_reports_are_complete_without_script(open_page, address, reports):
+def test_reports_are_complete_without_script(reports, unscripted):
     """With scripts switched off, a report still shows a verdict, its findings, drawings and every derivation."""
-    page = open_page(script=False)
     lacking = {}
     for path in reports:
-        page.goto(address + path)
-        article = page.locator("article")
-        text = article.inner_text().lower()
-        missing = [part for part in ("table", "svg[role=img]", "math") if not article.locator(part).count()]
-        missing += [] if any(verdict in text for verdict in VERDICTS) else ["verdict"]
+        seen = unscripted[path]
+        missing = [part for part, count in seen["parts"].items() if not count]
+        missing += [] if any(verdict in seen["shown"] for verdict in VERDICTS) else ["verdict"]
         if missing:
             lacking[path] = missing
 

@@ -1,0 +1,93 @@
+"""What the accessibility checker finds on a page as it stands, in each way in which its reader may see it.
+
+The page is opened and brought into its state once; then the window and the reader's wishes change about it.
+"""
+
+from collections.abc import Iterable
+from typing import Any
+
+from playwright.sync_api import Page
+
+WIDE, NARROW = 1280, 320
+HEIGHTS = {WIDE: 900, NARROW: 256}
+"""A wide screen, and the same screen at 400 percent, on which a page is as narrow as on a small phone."""
+WCAG_2_2_AA = ("wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa")
+COLOURS = ("color-contrast", "link-in-text-block")
+ENOUGH, MORE = (
+    {"normal": {"expected": 4.5}, "large": {"expected": 3}},
+    {"normal": {"expected": 7}, "large": {"expected": 4.5}},
+)
+"""The least contrast of text, and the one that a reader gets who asks for more (WCAG 2.2, criteria 1.4.3 and 1.4.6)."""
+PLAIN = {"color_scheme": "light", "contrast": "no-preference", "forced_colors": "none"}
+LOOKS: dict[str, tuple[dict[str, str], tuple[str, ...]]] = {
+    "light": (PLAIN, ()),
+    "dark": (PLAIN | {"color_scheme": "dark"}, COLOURS),
+    "light, more contrast": (PLAIN | {"contrast": "more"}, COLOURS),
+    "dark, more contrast": (PLAIN | {"color_scheme": "dark", "contrast": "more"}, COLOURS),
+    "forced colours": (PLAIN | {"color_scheme": "dark", "forced_colors": "active"}, COLOURS),
+}
+"""The ways to see a page, each with the rules that can come out otherwise in it; none means all rules."""
+RUN_AXE = """async ([within, rules, tags, leftOut, contrastRatio]) => {
+  const found = await axe.run(within.length ? { include: within } : document, {
+    runOnly: rules.length ? { type: "rule", values: rules } : { type: "tag", values: tags },
+    rules: Object.fromEntries(leftOut.map(rule => [rule, { enabled: false }])),
+    checks: { "color-contrast": { options: { contrastRatio } } },
+    resultTypes: ["violations"],
+    preload: false,
+  });
+  return found.violations.flatMap(rule => rule.nodes.map(node => rule.id + " at " + node.target.join(" ")));
+}"""
+WIDTHS = "[document.documentElement.scrollWidth, document.body.scrollWidth]"
+OPEN_ALL = "for (const box of document.querySelectorAll('details')) box.open = true"
+
+
+def ran(
+    page: Page,
+    *,
+    rules: Iterable[str] = (),
+    within: Iterable[str] = (),
+    left_out: Iterable[str] = (),
+    contrast: dict[str, Any] = ENOUGH,
+) -> list[str]:
+    """What the checker finds by the named rules, or by all of WCAG 2.2 AA but for those left out."""
+    asked: list[Any] = [list(within), list(rules), list(WCAG_2_2_AA), list(left_out), contrast]
+    return page.evaluate(RUN_AXE, asked)
+
+
+def too_wide(page: Page) -> list[str]:
+    """Whether the page is wider than the window; wide tables scroll inside themselves."""
+    measured = page.evaluate(WIDTHS)
+    return [f"{measured} wide"] * (max(measured) > page.viewport_size["width"])
+
+
+def found_on(page: Page, axe_source: str, left_out: Iterable[str] = ()) -> list[str]:
+    """What is wrong with a page as it stands: what the checker finds, and being wider than the window."""
+    page.evaluate(axe_source)
+    return ran(page, left_out=left_out) + too_wide(page)
+
+
+def found_in_every_look(
+    page: Page, axe_source: str, *, within: Iterable[str] = (), looks: Iterable[str] = LOOKS
+) -> list[str]:
+    """What is wrong with a page as it stands, narrow and wide, in light, dark, with more contrast and in forced colours.
+
+    At each width all of it is tried by all rules once; then, in the other looks, the rules on colours. Those may be kept
+    ``within`` the parts that the state is about, or to some ``looks``, where another state has tried the rest.
+    """
+    page.evaluate(axe_source)
+    size, found = page.viewport_size, []
+    for width, height in HEIGHTS.items():
+        page.set_viewport_size({"width": width, "height": height})
+        for look in looks:
+            media, rules = LOOKS[look]
+            page.emulate_media(**media)
+            contrast = MORE if media["contrast"] == "more" else ENOUGH
+            told = (
+                ran(page, rules=rules, within=within, contrast=contrast)
+                if rules
+                else ran(page) + too_wide(page)
+            )
+            found += [f"{look}, {width} px: {one}" for one in told]
+    page.emulate_media(**PLAIN)
+    page.set_viewport_size(size)
+    return found
