@@ -30,6 +30,9 @@ HOURS, MINUTES = 24.0, 60.0
 INTERVALS = 40
 """Into how many equal parts a day from sunrise to sunset is cut; about 18 minutes each at the equinox."""
 
+KEPT = 256
+"""How many days are kept for the next question: the months and key days of some twenty sites."""
+
 _HALF_DAY = 0.5
 _MOST_HOURS = 4096
 
@@ -199,10 +202,10 @@ class _Lights:
         return ours, area([(hour, clear_sky_by_zenith(sun.zenith_deg)) for hour, sun in suns])
 
 
-_lights = lru_cache(maxsize=64)(_Lights)
+_lights = lru_cache(maxsize=KEPT)(_Lights)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=KEPT)
 def daylight(date: tuple[int, int, int], site: Site, air: Air, *, intervals: int = INTERVALS) -> Daylight:
     """How do light and air go through a day under a clear sky?
 

@@ -1,5 +1,6 @@
 """The design files of ``scenarios/``, each read, checked and printed once for a build."""
 
+import gc
 import multiprocessing
 import os
 from collections.abc import Iterable, Mapping
@@ -22,6 +23,8 @@ ROOT = Path(__file__).resolve().parents[2]
 FOLDERS: Mapping[str, str] = {"examples": "designs", "gallery": "gallery", "guide": "guide/designs"}
 ENOUGH, CHUNK = 16, 4
 """Designs for which further processes pay, and how many each is handed at a time."""
+SELDOM = (100_000, 20, 20)
+"""How seldom a process that only prints reports looks for garbage: there is hardly any, and each look costs."""
 COUNTS = ("modules_in_series", "strings_in_parallel")
 
 
@@ -82,7 +85,8 @@ def _side_by_side(files: list[tuple[Path, str]]) -> Iterable[Report]:
     if workers == 1 or len(files) < ENOUGH or "fork" not in multiprocessing.get_all_start_methods():
         return [_report(one) for one in files]
     context = multiprocessing.get_context("fork")
-    with ProcessPoolExecutor(workers, mp_context=context) as pool:
+    gc.freeze()  # what stands already is shared with the processes, and stays so
+    with ProcessPoolExecutor(workers, context, initializer=gc.set_threshold, initargs=SELDOM) as pool:
         return list(pool.map(_report, files, chunksize=CHUNK))
 
 
