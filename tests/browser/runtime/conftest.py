@@ -10,6 +10,10 @@ from floor import engines
 from tests.browser.runtime.hosts import Host, copied
 
 SETTLED = "return window.settled"
+IMAGED = 'window.imaged = false; addEventListener("arraybook:kept", () => (window.imaged = true));'
+"""Notes in a page when the image of the started calculation is kept."""
+IMAGED = 'window.imaged = false; addEventListener("arraybook:kept", () => (window.imaged = true));'
+"""Notes in a page when the image of the started calculation is kept."""
 DESIGN = """
 [module]
 voc = "22.4 V"
@@ -54,10 +58,10 @@ class Probe:
 
     def start(self):
         """Start the calculation and return all that was told meanwhile."""
-        return self.tell("""
+        return self.tell(f"""
             window.heard = [];
-            addEventListener("arraybook:kept", () => (window.imaged = true));
-            await client.start({ onProgress: progress => heard.push(progress) });
+            {IMAGED}
+            await client.start({{ onProgress: progress => heard.push(progress) }});
             return heard;""")
 
     def verdict(self, series=1, strings=3):
@@ -65,13 +69,13 @@ class Probe:
         return self.tell(f"return (await client.ask({{ base: {design(series, strings)!r} }})).verdict")
 
     def kept(self):
-        """Wait until the page can be opened and the calculation started without a network."""
+        """Wait until the page can be opened, and the calculation started if it was, without a network."""
         return self.tell("""
             await navigator.serviceWorker.ready;
             while (!(await client.offlineState()).kept || !navigator.serviceWorker.controller)
               await new Promise(go => setTimeout(go, 100));
             for (const name of ["probe.html", "probe.mjs"]) await fetch(name); // kept as pages outside the menu are
-            for (let tried = 0; !window.imaged && tried < 300; tried++) // the image is kept last
+            for (let tried = 0; window.imaged === false && tried < 300; tried++) // the image is kept last
               await new Promise(go => setTimeout(go, 100));
             return true;""")
 

@@ -8,6 +8,7 @@ import pytest
 from benches.engines import Chromium
 from tests.browser.runtime.conftest import Probe, stages
 from tests.browser.runtime.hosts import one, rewrite
+from tests.site.looks import found_in_every_look
 
 READY = "return navigator.serviceWorker.controller !== null"
 STORES = """
@@ -25,32 +26,41 @@ def page(probe):
     return probe.engine.page
 
 
+ASSETS = """async () => Promise.all(
+  [...document.querySelectorAll("link[rel=icon], link[rel=stylesheet], script[src]")].map(async one => {
+    const url = one.href || one.src;
+    return [url, await fetch(url).then(answer => answer.status, () => "failed")];
+  }))"""
+"""What a page brings along, each asked for: what the browser asks for by itself, such as the mark, ends when the page is left."""
+
+
 def test_pages_of_the_menu_are_kept(page, host, site):
     """After one visit anywhere, every page of the menu and a worked design can be read offline, with style and mark."""
     host.off()
-    bad = []
-    page.on("requestfailed", lambda request: bad.append(request.url))
     for path in ("", "how/tables/", "words/", "cautions/", "designs/", "designs/weather-mast/"):
         assert page.goto(host.address + path).status == 200, path
         assert page.locator("h1").count() == 1
+        assets = page.evaluate(ASSETS)
+        assert len(assets) >= 3
+        assert [url for url, status in assets if status != 200] == [], path
+        assert page.evaluate("document.styleSheets[0].cssRules.length") > 100
 
-    assert not [url for url in bad if not url.endswith("sw.js")]
 
-
-def test_page_that_is_not_kept(page, host):
-    """A page that was never visited says that it is not kept, with a way to the start; once visited it is kept."""
+def test_page_that_is_not_kept(page, host, axe_source):
+    """A page that was never visited says that it is not kept, to every reader and with a way to the start; once visited it is."""
     page.goto(host.address + "gallery/")
     path = next(file.name for file in sorted((host.folder / "gallery").iterdir()) if file.is_dir())
     host.off()
     answer = page.goto(f"{host.address}gallery/{path}/")
     text = page.locator("body").inner_text()
+    found = found_in_every_look(page, axe_source)
     page.get_by_role("link").click()
     home = page.url
     host.on()
     page.goto(f"{host.address}gallery/{path}/")
     host.off()
 
-    assert (answer.status, home) == (503, host.address)
+    assert (answer.status, home, found) == (503, host.address, [])
     assert "not kept on this device" in text
     assert page.goto(f"{host.address}gallery/{path}/?again").status == 200
 
