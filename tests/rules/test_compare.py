@@ -3,17 +3,31 @@
 import pytest
 
 from calc.derive.trace import Trace
-from calc.model.assessment import Unknown, Value, Verdict
-from calc.rules.compare import Question, compare, does_not_apply, needs_input
+from calc.model.assessment import Remark, Unknown, Value, Verdict
+from calc.model.method import Method
+from calc.rules.compare import Question, compare, does_not_apply, needs_input, remark, tight_share
 from tests.rules.designs import book, design
 
 PLAIN = Question("a-question", "code", "", ("690.7",))
 NARROW = Question("a-question", "damage", "current", ("690.8(A)",))
 
 
+COLDEST = Method("cell_cold", "coldest")
+HOTTEST = Method("cell_hot", "hottest + rise")
+
+
 @pytest.fixture
 def trace():
     return Trace(design(), book())
+
+
+@pytest.fixture
+def worked(trace):
+    """The working with two steps in it: the coldest cell and the hottest."""
+    trace.step(COLDEST, coldest=trace.given("site.coldest"))
+    rise = Value(31.25, "K", "step rise_K")
+    trace.step(HOTTEST, hottest=trace.given("site.hottest"), rise=rise)
+    return trace
 
 
 def volts(number, origin="step here_V"):
@@ -103,3 +117,88 @@ def test_a_question_that_does_not_arise_says_why(trace):
     found = does_not_apply(NARROW, part="x", reason="one-string")
 
     assert (found.verdict, found.reason, found.actual) == (Verdict.DOES_NOT_APPLY, "one-string", None)
+
+
+@pytest.mark.parametrize(("question", "share", "below"), [(PLAIN, 0.0, 0.0), (NARROW, 0.05, 0.6)])
+def test_a_finding_says_below_which_room_it_is_tight(trace, question, share, below):
+    """Five percent of the limit of 12 V; nothing where the answer is a plain yes or no."""
+    found = compare(trace, question, part="x", actual=volts(1.0), limit=volts(12.0), sense="at most")
+
+    assert tight_share(trace, question) == pytest.approx(share)
+    assert found.tight_below == pytest.approx(below)
+
+
+def test_the_design_files_margin_replaces_the_tables():
+    """8 % of 12 V instead of 5 %."""
+    own = Trace(design({"margins.current": "8 %"}), book())
+    found = compare(own, NARROW, part="x", actual=volts(1.0), limit=volts(12.0), sense="at most")
+
+    assert found.tight_below == pytest.approx(0.96)
+
+
+def test_a_finding_stands_on_the_steps_of_both_sides_and_those_beside(worked):
+    """Each once, in that order; a value that was given is no step."""
+    found = compare(
+        worked,
+        PLAIN,
+        part="x",
+        actual=volts(1.0, "step cell_hot_degC"),
+        limit=volts(2.0, "step here_V"),
+        sense="at most",
+        also=("nowhere_V", "cell_cold_degC", "cell_hot_degC"),
+    )
+    given = compare(
+        worked, PLAIN, part="x", actual=volts(1.0), limit=volts(2.0, "given step x"), sense="at most"
+    )
+
+    assert found.steps == ("cell_hot_degC", "here_V", "cell_cold_degC")
+    assert given.steps == ("here_V",)
+
+
+def test_what_is_known_goes_with_a_finding_that_waits(worked):
+    """The steps beside it, how it would be decided, its clauses and what a failure would cost."""
+    found = compare(
+        worked,
+        NARROW,
+        part="x",
+        actual=Unknown(("a",)),
+        limit=volts(2.0),
+        sense="at most",
+        also=("nowhere_V", "cell_cold_degC"),
+        reason="one-string",
+    )
+
+    assert (found.id, found.part, found.harm, found.cites) == ("a-question", "x", "damage", ("690.8(A)",))
+    assert (found.steps, found.reason, found.needs) == (("cell_cold_degC",), "one-string", ("a",))
+
+
+def test_a_decision_and_its_sentences_go_with_a_finding(trace):
+    """As they were said; where nothing was said there is nothing."""
+    said = (Remark("next-size"), Remark("cold-limit"))
+    both = {"part": "x", "actual": volts(1.0), "limit": volts(2.0), "sense": "at most"}
+    found = compare(trace, PLAIN, **both, reason="mppt-clips", remarks=said)
+    silent = compare(trace, PLAIN, **both)
+
+    assert (found.reason, found.remarks) == ("mppt-clips", said)
+    assert (silent.reason, silent.remarks) == ("", ())
+
+
+def test_a_question_that_does_not_arise_keeps_what_it_is_about(trace):
+    """Its part, what a failure would cost, its clauses, and the steps that showed it."""
+    found = does_not_apply(NARROW, part="x", reason="one-string", steps=("string_fuse_needed",))
+
+    assert (found.id, found.part, found.harm) == ("a-question", "x", "damage")
+    assert (found.cites, found.steps) == (("690.8(A)",), ("string_fuse_needed",))
+    assert does_not_apply(NARROW, part="x", reason="one-string").steps == ()
+
+
+def test_a_remark_carries_what_was_worked_out(worked):
+    """Each step's result by the name it has in the sentence; no sentence with a gap in it."""
+    cold = Value(-15.0, "degC", "step cell_cold_degC")
+    hot = Value(65.0, "degC", "step cell_hot_degC")
+
+    assert remark(worked, "both", low="cell_cold_degC", high="cell_hot_degC") == (
+        Remark("both", {"low": cold, "high": hot}),
+    )
+    assert remark(worked, "both", low="cell_cold_degC", high="nowhere_V") == ()
+    assert remark(worked, "plain") == (Remark("plain"),)
