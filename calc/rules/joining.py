@@ -206,7 +206,8 @@ def ground(trace: Trace) -> tuple[Finding, ...]:
     size = trace.given("grounding.conductor")
     also = ("ground_least", "ground_device_A")
     if isinstance(size, Unknown) or isinstance(least, Unknown):
-        paths = size.paths if isinstance(size, Unknown) else ("grounding.conductor",)
+        # also where one is given, but the device is beyond the table
+        paths = ("grounding.conductor",)
         return (needs_input(GROUND, part="grounding conductor", paths=paths, trace=trace, also=also),)
     areas = [Value(area_mm2(trace.book, str(value.value)), "mm2", value.origin) for value in (size, least)]
     return (

@@ -128,12 +128,12 @@ def test_charge_current_of_mppt(rated, clipping, verdict, limit):
 
 @pytest.mark.parametrize(("rated", "verdict"), [("16 A", "tight"), ("15.99 A", "fails"), ("17 A", "holds")])
 def test_charge_current_of_pwm(rated, verdict):
-    """The array's Isc, 2 x 8 A: a PWM controller cannot hold it back, so too much is damage."""
-    found = finding(
-        PWM | {"controller.rated_output_current": rated}, "controller-output-current", "controller"
-    )
+    """The array's Isc, 2 x 8 A: a PWM controller cannot hold it back, so too much is damage, whatever is accepted."""
+    changes = PWM | {"controller.rated_output_current": rated, "controller.clipping_accepted": "25 %"}
+    found = finding(changes, "controller-output-current", "controller")
 
     assert (found.verdict, found.actual.number) == (verdict, pytest.approx(16.0))
+    assert found.limit.number == float(rated.split()[0])
     assert (found.harm, found.reason) == ("damage", "pwm-cannot-clip")
 
 

@@ -1,11 +1,10 @@
-"""What a finding says beside its numbers: how it compares, how it was decided, its sentences, and what it waits for.
+"""What a finding says beside its numbers: how it compares, how it was decided, its sentences, and its parts.
 
 Each is the behaviour that the docstring of its rule promises; the sentences themselves are in the catalogue of words.
 """
 
 import pytest
 
-from calc.model.assessment import Verdict
 from tests.rules.designs import COMBINER, assessed
 
 RUN = "run.home run."
@@ -16,9 +15,6 @@ FUSED = FOUR | {"array.string_fuse": "15 A", "array.string_fuse_voltage": "150 V
 UNLIKE = {"array": {"string_fuse": "none"}, "string": [{"modules_in_series": 2}, {"modules_in_series": 1}]}
 BREAKER = {"disconnect": None, "combiner": {"breaker": "30 A", "voltage_rating": "150 V"}}
 SMALL = {RUN + "size": "10 AWG", "combiner": {"breaker": "30 A", "voltage_rating": "150 V"}}
-OPEN = {"controller.blocks_reverse": False}
-NO_BATTERY = {"battery.nominal": None, "battery.absorption": None, "battery.lowest": None}
-NO_WIRE = {RUN + "size": None, RUN + "length": None}
 TO_BATTERY = {RUN + "carries": "battery"}
 ALL = {
     "bench": {},
@@ -159,7 +155,20 @@ def test_a_finding_says_how_it_was_decided(changes, finding, part, verdict, reas
             {"heat-and-distance": {"heat": "heat_taken_V", "drop": "drop_V", "label": "vmp_stc_string_V"}},
         ),
         ({"run": None}, "hot-voltage-charging", "controller", {}),
-        ({}, "wake-voltage", "controller", {"wake-light-hot": {"hot": "wake_irradiance_hot_Wm2"}}),
+        # 28.8 V and the start margin, against 45 V hot and 55 V cold in full sun: how much less light would do
+        ({"controller.start_margin": "0 V"}, "wake-voltage", "controller", {"wake-first-light": {}}),
+        (
+            {"controller.start_margin": "3 V"},
+            "wake-voltage",
+            "controller",
+            {"wake-light-hot": {"hot": "wake_irradiance_hot_Wm2"}},
+        ),
+        (
+            {"controller.start_margin": "16 V"},
+            "wake-voltage",
+            "controller",
+            {"wake-light": {"hot": "wake_irradiance_hot_Wm2", "cold": "wake_irradiance_cold_Wm2"}},
+        ),
         (
             {"controller.start_margin": "17 V"},  # 45.8 V of 45 to 55 V
             "wake-voltage",
@@ -208,230 +217,41 @@ def test_a_finding_brings_its_sentences(changes, finding, part, remarks):
 
 
 @pytest.mark.parametrize(
-    ("changes", "waiting"),
+    ("changes", "finding", "parts"),
     [
-        ({}, {}),
+        ({}, "cold-voltage-module", ["module"]),
+        (UNLIKE, "cold-voltage-module", ["string 1", "string 2"]),
+        ({}, "cold-voltage-parts", ["coupler 1", "disconnect", "home run"]),
         (
-            {"controller.max_voltage": None},
-            {("cold-voltage-controller", "controller"): "controller.max_voltage"},
+            {"coupler": [{"inputs": 2}, {"inputs": 2}]},
+            "cold-voltage-parts",
+            ["coupler 1", "coupler 2", "disconnect", "home run"],
         ),
+        ({"coupler": None}, "cold-voltage-parts", ["coupler 1", "disconnect", "home run"]),
+        (BREAKER, "cold-voltage-parts", ["coupler 1", "breaker", "home run"]),
+        (COMBINER, "cold-voltage-parts", ["combiner", "disconnect", "home run"]),
+        # its breaker is in the combiner, and rated with it
+        (COMBINER | {"disconnect": None}, "cold-voltage-parts", ["combiner", "home run"]),
         (
-            {"module.max_system_voltage": None},
-            {("cold-voltage-module", "module"): "module.max_system_voltage"},
+            FUSED | {RUN + "carries": "string"},
+            "cold-voltage-parts",
+            ["coupler 1", "string fuse", "disconnect", "home run"],
         ),
+        (TO_BATTERY, "cold-voltage-parts", ["coupler 1", "disconnect"]),
+        (ONE | {"run": None, "disconnect": None}, "cold-voltage-parts", ["couplers"]),
+        (UNLIKE, "reverse-current", ["string 1", "string 2"]),
+        (FOUR, "coupler-current", ["coupler 1", "coupler 2", "coupler 3"]),
         (
-            {"disconnect.voltage_rating": None},
-            {("cold-voltage-parts", "disconnect"): "disconnect.voltage_rating"},
+            FUSED | {RUN + "carries": "string"},
+            "string-fuse-size",
+            [f"fuse of the string, for {what}" for what in ("its current", "its modules", "the home run")],
         ),
-        ({"disconnect": None}, {("disconnect-rating", "disconnect"): "disconnect.rating"}),
-        (
-            COMBINER | {"combiner": {"circuits": 4}},
-            {
-                ("cold-voltage-parts", "combiner"): "combiner.voltage_rating",
-                ("combiner-bar", "combiner"): "combiner.bar_rating",
-                ("breaker-rating", "breaker"): "combiner.breaker",
-            },
-        ),
-        (
-            FUSED | {"array.string_fuse_voltage": None},
-            {("cold-voltage-parts", "string fuse"): "array.string_fuse_voltage"},
-        ),
-        (
-            NO_BATTERY,
-            {
-                ("hot-voltage-charging", "controller"): "battery.nominal, battery.absorption",
-                ("wake-voltage", "controller"): "battery.nominal, battery.absorption",
-                ("controller-output-current", "controller"): "battery.nominal, battery.lowest",
-            },
-        ),
-        (
-            PWM | NO_BATTERY,
-            {
-                ("hot-voltage-charging", "controller"): "battery.nominal, battery.absorption",
-                ("pwm-voltage-given-away", "controller"): "battery.nominal, battery.lowest",
-            },
-        ),
-        (
-            {"run": None},
-            dict.fromkeys(
-                (
-                    ("hot-voltage-charging", "controller"),
-                    ("run-ampacity", "home run"),
-                    ("run-terminal-temperature", "home run"),
-                    ("run-voltage-drop", "home run"),
-                ),
-                f"{RUN}length, {RUN}size",
-            ),
-        ),
-        (
-            {RUN + "length": None, "battery.equalise": "30 V"},
-            dict.fromkeys(
-                (
-                    ("hot-voltage-charging", "controller"),
-                    ("hot-voltage-charging", "controller, equalising"),
-                    ("run-voltage-drop", "home run"),
-                ),
-                RUN + "length",
-            ),
-        ),
-        (
-            NO_WIRE,
-            {
-                ("hot-voltage-charging", "controller"): f"{RUN}length, {RUN}size",
-                ("run-ampacity", "home run"): RUN + "size",
-                ("run-terminal-temperature", "home run"): RUN + "size",
-                ("run-voltage-drop", "home run"): f"{RUN}length, {RUN}size",
-                ("small-conductor-device", "home run"): RUN + "size",
-            },
-        ),
-        (
-            {RUN + "size": "1.5 mm2"},  # thinner than the least of the ampacity tables
-            dict.fromkeys(
-                (
-                    ("run-ampacity", "home run"),
-                    ("run-terminal-temperature", "home run"),
-                    ("small-conductor-device", "home run"),
-                ),
-                RUN + "size",
-            ),
-        ),
-        (
-            TO_BATTERY
-            | NO_WIRE
-            | NO_BATTERY
-            | {"battery.lowest": "24 V", "controller.rated_output_current": None},
-            {
-                ("hot-voltage-charging", "controller"): (
-                    "run.array run.length, run.array run.size, battery.nominal, battery.absorption"
-                ),
-                ("wake-voltage", "controller"): "battery.nominal, battery.absorption",
-                ("controller-output-current", "controller"): "controller.rated_output_current",
-                ("run-ampacity", "home run"): f"{RUN}size, controller.rated_output_current",
-                ("run-terminal-temperature", "home run"): f"{RUN}size, controller.rated_output_current",
-                ("run-voltage-drop", "home run"): (
-                    f"{RUN}length, {RUN}size, controller.rated_output_current,"
-                    " battery.nominal, battery.absorption"
-                ),
-                ("small-conductor-device", "home run"): RUN + "size",
-                ("battery-side-device", "battery"): "controller.rated_output_current",
-            },
-        ),
-        (
-            {"controller.max_input_current": None},
-            {("controller-input-current", "controller"): "controller.max_input_current"},
-        ),
-        (
-            PWM | {"controller.max_input_current": None, "controller.rated_output_current": None},
-            {
-                ("controller-input-current", "controller"): "controller.max_input_current",
-                ("controller-output-current", "controller"): "controller.rated_output_current",
-                ("battery-side-device", "battery"): "controller.rated_output_current",
-            },
-        ),
-        (
-            {"module.max_series_fuse": None},
-            dict.fromkeys(
-                (
-                    ("string-fuse-needed", "string"),
-                    ("string-fuse-size", "string fuse"),
-                    ("reverse-current", "string"),
-                ),
-                "module.max_series_fuse",
-            ),
-        ),
-        (
-            UNLIKE | {"module.max_series_fuse": None},
-            dict.fromkeys(
-                (
-                    ("string-fuse-needed", "string"),
-                    ("string-fuse-size", "string fuse"),
-                    ("reverse-current", "string 1"),
-                    ("reverse-current", "string 2"),
-                ),
-                "module.max_series_fuse",
-            ),
-        ),
-        (
-            OPEN | ONE | {"module.max_series_fuse": None},
-            dict.fromkeys(
-                (
-                    ("string-fuse-needed", "string"),
-                    ("string-fuse-size", "string fuse"),
-                    ("reverse-current", "string"),
-                ),
-                "module.max_series_fuse, combiner.breaker",
-            ),
-        ),
-        ({"grounding": None}, {("grounding-conductor-size", "grounding conductor"): "grounding.conductor"}),
-        ({"battery.device": None}, {("battery-side-device", "battery"): "battery.device"}),
-        (
-            TO_BATTERY | {"battery.device": None},
-            {
-                ("hot-voltage-charging", "controller"): "run.array run.length, run.array run.size",
-                ("battery-side-device", "battery"): "battery.device",
-            },
-        ),
+        (COMBINER, "breaker-rating", ["breaker, for the array", "breaker, for the home run"]),
+        (COMBINER | {RUN + "carries": "string"}, "breaker-rating", ["breaker, for the array"]),
+        (TO_BATTERY, "battery-side-device", ["battery", "home run, as protection"]),
     ],
 )
-def test_what_is_missing_is_asked_for_where_it_counts(changes, waiting):
-    """By path, in the findings that cannot be answered without it and in no other."""
-    found = {
-        key: ", ".join(one.needs)
-        for key, one in answers(changes).items()
-        if one.verdict == Verdict.NEEDS_INPUT or one.needs
-    }
-
-    assert found == waiting
-
-
-@pytest.mark.parametrize(
-    ("changes", "finding", "part", "steps"),
-    [
-        (NO_BATTERY, "controller-output-current", "controller", {"power_stc_W"}),
-        (
-            {RUN + "length": None},
-            "hot-voltage-charging",
-            "controller",
-            {"cell_hot_degC", "vmp_hot_string_V", "heat_taken_V"},
-        ),
-        ({RUN + "size": None}, "run-ampacity", "home run", {RUN + "size_least"}),
-        ({RUN + "size": None}, "run-terminal-temperature", "home run", {RUN + "size_least"}),
-        ({"controller.max_input_current": None}, "controller-input-current", "controller", {"isc_array_A"}),
-        (
-            {"module.max_series_fuse": None},
-            "string-fuse-needed",
-            "string",
-            {"reverse_current_string_A", "reverse_current_iec_string_A", "string_fuse_least_A"},
-        ),
-        (
-            {"module.max_series_fuse": None},
-            "reverse-current",
-            "string",
-            {"reverse_current_string_A", "reverse_current_iec_string_A"},
-        ),
-        (ONE, "string-fuse-needed", "string", {"string_fuse_needed"}),
-        ({}, "string-fuse-size", "string fuse", {"string_fuse_needed"}),
-        (
-            COMBINER | {"combiner": {"circuits": 4}},
-            "breaker-rating",
-            "breaker",
-            {"current_design_array_A"},
-        ),
-        ({"disconnect": None}, "disconnect-rating", "disconnect", {"current_max_array_A"}),
-        (
-            {"grounding": None},
-            "grounding-conductor-size",
-            "grounding conductor",
-            {"ground_least", "ground_device_A"},
-        ),
-        (
-            {"battery.device": None},
-            "battery-side-device",
-            "battery",
-            {"battery_device_needed_A", "battery_device_least_A"},
-        ),
-    ],
-)
-def test_an_open_question_shows_the_working_so_far(changes, finding, part, steps):
-    """The least size to buy, for example, is known before the one that is there."""
-    assert set(answers(changes)[finding, part].steps) == steps
+def test_a_question_is_asked_of_each_part_once(changes, finding, parts):
+    """In the order in which the report names them."""
+    assert [part for name, part in answers(changes) if name == finding] == parts
+    assert len(answers(changes)) == len(assessed(changes).findings)
