@@ -104,22 +104,23 @@ def at_controller(trace: Trace) -> None:
     names = (*runs_carrying(trace.design, "string"), *runs_carrying(trace.design, "array"))
     for method, key in ((DROP_ALL, "drop_V"), (LOSS_ALL, "loss_W")):
         values: dict[str, Quantity] = {
-            f"{method.symbol}__{number}": _of_run(trace, name, key) for number, name in enumerate(names, 1)
+            f"{method.symbol}__{number}": trace.find(run_part(name) + key)
+            for number, name in enumerate(names, 1)
         }
         if values:
             trace.step(method, values, text=" + ".join(values))
-    vmp, drop = trace.find("vmp_hot_string_V"), total_drop(trace)
+    vmp, drop = trace.find("vmp_hot_string_V"), trace.find("drop_V")
     trace.step(DROP_PERCENT_ALL, drop=drop, vmp_hot_string=vmp)
     trace.step(AT_CONTROLLER, vmp_hot_string=vmp, drop=drop)
 
 
-def _of_run(trace: Trace, name: str, key: str) -> Quantity:
+def _waiting(trace: Trace, name: str) -> tuple[str, ...]:
+    """What a run's drop waits for, by path; nothing when it is known."""
     part = run_part(name)
-    found = trace.find(part + key)
-    if isinstance(found, Value):
-        return found
+    if isinstance(trace.find(part + "drop_V"), Value):
+        return ()
     missing = tuple(part + field for field in ("length", "size") if part + field not in trace.design.values)
-    return Unknown(missing or (part + "size",))  # a size of which the tables know no resistance
+    return missing or (part + "size",)  # a size of which the tables know no resistance
 
 
 def total_drop(trace: Trace) -> Quantity:
@@ -128,13 +129,9 @@ def total_drop(trace: Trace) -> Quantity:
     if isinstance(found, Value):
         return found
     names = (*runs_carrying(trace.design, "string"), *runs_carrying(trace.design, "array"))
-    paths = [path for name in names for path in _paths(_of_run(trace, name, "drop_V"))]
+    paths = [path for name in names for path in _waiting(trace, name)]
     name = "home run" if "home run" not in trace.design.runs else "array run"
     return Unknown(tuple(paths) or (f"run.{name}.length", f"run.{name}.size"))
-
-
-def _paths(quantity: Quantity) -> tuple[str, ...]:
-    return quantity.paths if isinstance(quantity, Unknown) else ()
 
 
 def controller_kind(trace: Trace) -> str:
@@ -148,15 +145,14 @@ def charging(trace: Trace) -> None:
     Cites:
         START-MARGIN (common practice)
     """
-    absorption, equalise = missing_battery(trace, "absorption"), trace.given("battery.equalise")
+    absorption, equalise = trace.find("absorption_V"), trace.given("battery.equalise")
     if controller_kind(trace) == "mppt":
         margin = trace.value("controller.run_margin")
         trace.step(CHARGING_MPPT, absorption=absorption, run_margin=margin)
         trace.step(EQUALISING_MPPT, equalise=equalise, run_margin=margin)
         trace.step(WAKE, absorption=absorption, start_margin=trace.value("controller.start_margin"))
-        trace.step(
-            CHARGE_MPPT, power_stc=trace.find("power_stc_W"), battery_lowest=missing_battery(trace, "lowest")
-        )
+        lowest = trace.find("battery_lowest_V")
+        trace.step(CHARGE_MPPT, power_stc=trace.find("power_stc_W"), battery_lowest=lowest)
     else:
         own = trace.value("controller.own_drop")
         trace.step(CHARGING_PWM, absorption=absorption, own_drop=own)
@@ -171,14 +167,14 @@ def _given_away(trace: Trace, own: Value) -> None:
     low = trace.step(
         GIVEN_AWAY,
         vmp_stc_string=vmp,
-        battery_lowest=missing_battery(trace, "lowest"),
+        battery_lowest=trace.find("battery_lowest_V"),
         own_drop=own,
         imp_array=imp,
     )
     trace.step(
         GIVEN_AWAY_FULL,
         vmp_stc_string=vmp,
-        absorption=missing_battery(trace, "absorption"),
+        absorption=trace.find("absorption_V"),
         own_drop=own,
         imp_array=imp,
     )

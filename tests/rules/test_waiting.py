@@ -116,6 +116,19 @@ def answers(changes):
             ),
         ),
         (
+            {RUN + "size": "2.5 mm2", RUN + "material": "aluminium"},  # nor has IEC 60228 a resistance for it
+            dict.fromkeys(
+                (
+                    ("hot-voltage-charging", "controller"),
+                    ("run-ampacity", "home run"),
+                    ("run-terminal-temperature", "home run"),
+                    ("run-voltage-drop", "home run"),
+                    ("small-conductor-device", "home run"),
+                ),
+                RUN + "size",
+            ),
+        ),
+        (
             TO_BATTERY
             | NO_WIRE
             | NO_BATTERY
@@ -255,3 +268,18 @@ def test_what_is_missing_is_asked_for_where_it_counts(changes, waiting):
 def test_an_open_question_shows_the_working_so_far(changes, finding, part, steps):
     """The least size to buy, for example, is known before the one that is there."""
     assert set(answers(changes)[finding, part].steps) == steps
+
+
+def test_the_voltage_at_the_controller_waits_for_every_run_before_it():
+    """Each run's own lines that are missing, the strings' runs first; the battery's run is behind the controller."""
+    runs = [
+        {"name": "to the battery", "carries": "battery"},
+        {"name": "home run", "carries": "array", "size": "10 mm2"},
+        {"name": "leads", "carries": "string", "length": "10 m"},
+        {"name": "whips", "carries": "string", "length": "10 m", "size": "10 mm2"},
+    ]
+
+    assert answers({"run": runs})["hot-voltage-charging", "controller"].needs == (
+        "run.leads.size",
+        "run.home run.length",
+    )

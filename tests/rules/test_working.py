@@ -6,8 +6,8 @@ the tables themselves are held to their sources in tests/published.
 
 import pytest
 
-from calc.model.assessment import Value
-from tests.rules.designs import COMBINER, assessed
+from calc.model.assessment import Assumption, Value
+from tests.rules.designs import COMBINER, assessed, book
 
 RUN = "run.home run."
 ONE = {"array.strings_in_parallel": 1}
@@ -257,3 +257,27 @@ def test_the_light_to_start_says_from_what(step, cell):
         "wake_needed": "step wake_needed_V",
         cell: f"step {cell}_degC",
     }
+
+
+@pytest.mark.parametrize(
+    ("changes", "path", "said", "note"),
+    [
+        (NO_BATTERY, "battery.absorption", "29.6 V", "battery.absorption"),
+        (NO_BATTERY, "battery.lowest", "23 V", "battery.lowest"),
+        (FOUR | {"array.string_fuse": None}, "array.string_fuse", "15 A", "array.string_fuse"),
+        (
+            {"site.coldest": None, "site.hardiness_zone": "5b"},
+            "site.coldest",
+            "-26.1 degC",
+            "site.coldest.from_zone",
+        ),
+        ({RUN + "ambient": None}, RUN + "ambient", "33.75 degC", "run.ambient"),
+    ],
+)
+def test_what_was_looked_up_for_somebody_is_noted_as_assumed(changes, path, said, note):
+    """With its path, the value as a design file would have it, why, and whether it is on the safe side."""
+    why = book().assumptions[note]
+    found = {one.path: one for one in assessed(changes).assumptions}
+
+    assert found[path] == Assumption(path, said, why.why, why.safe_side)
+    assert path not in {one.path for one in assessed().assumptions}
