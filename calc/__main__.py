@@ -27,7 +27,7 @@ def _use_own_environment() -> None:
             if python.exists() and Path(sys.prefix) != ROOT / ".venv":
                 os.execv(python, [str(python), "-m", "calc", *sys.argv[1:]])  # noqa: S606  # our own interpreter
         sys.exit(
-            "calc needs the library pint: run python3 scripts/test once, it sets everything up; then run this again"
+            "calc needs the library pint: run python3 scripts/serve once, it sets everything up; then run this again"
         )
 
 

@@ -15,7 +15,7 @@ import re
 import shlex
 from collections.abc import Callable, Mapping
 
-from coursebook import CodeError, Lesson, changed
+from coursebook import CodeError, Lesson, changed, near
 from lesson_days import day_told
 from lesson_faults import fault_told
 from markupsafe import escape
@@ -91,7 +91,8 @@ def _quantity(key: str, assessment: Assessment) -> tuple[float | str | bool, str
     for one in assessment.assumptions:
         if one.path == key:
             return said_shown(one.value, load_words()), "", f"#assumed-{slug(key)}"
-    raise CodeError(f"the design has no quantity and no input called {key!r}")
+    known = {*assessment.steps, *assessment.design.values}
+    raise CodeError(f"the design has no quantity and no input called {key!r}{near(key, known)}")
 
 
 def _shown(value: float | str | bool, unit: str) -> str:
@@ -106,7 +107,8 @@ def _span(text: str, href: str = "") -> str:
 def _finding(entry: str, assessment: Assessment) -> Finding:
     found = [finding for finding in assessment.findings if is_meant(finding, entry)]
     if not found:
-        raise CodeError(f"the design has no finding {entry!r}")
+        known = {finding.id for finding in assessment.findings}
+        raise CodeError(f"the design has no finding {entry!r}{near(entry, known)}")
     return found[0]
 
 

@@ -8,7 +8,7 @@ first page of the guide. A code or a part that does not exist stops the build wi
 import re
 from collections.abc import Callable, Mapping
 
-from coursebook import MISTAKE, CodeError, Lesson, load_lessons
+from coursebook import MISTAKE, CodeError, Lesson, load_lessons, near
 from lesson_codes import fill
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
@@ -128,7 +128,8 @@ def _working(lesson: Lesson, rest: str, boxes: list[str]) -> str:
     one = lesson.others.get(name) if colon else lesson.assessment
     key = key if colon else rest
     if one is None or isinstance(one, Refused) or key not in one.steps:
-        raise CodeError(f"there is no working of {rest!r}")
+        known = () if one is None or isinstance(one, Refused) else one.steps
+        raise CodeError(f"there is no working of {rest!r}{near(key, known)}")
     return _box(as_working(one, key, "" if colon else lesson.plan.report), boxes)
 
 

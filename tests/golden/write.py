@@ -89,7 +89,7 @@ def main() -> None:
             rows += changed(file.stem, old_text, new)
     print(f"{len(kept)} golden assessments, {written} written anew.")
     print(
-        f"Changed verdicts (each is a line of the changelog):\n\n{table(rows)}"
+        f"Changed verdicts (each is a line of the changelog, but for a design that is new):\n\n{table(rows)}"
         if rows
         else "No verdict changed."
     )

@@ -121,13 +121,14 @@ def prose(page):
     return " ".join(line if line[-1] in ".?!:”" else line + "." for line in told)
 
 
-def test_there_are_ten():
-    """The guide has ten lessons, numbered from one on."""
+def test_there_are_ten_or_more():
+    """The guide has its ten lessons and those that were added, numbered from one on without a gap."""
     numbers = [
         int(re.search(r"^number: (\d+)$", file.read_text("utf-8"), re.MULTILINE)[1]) for file in SOURCES
     ]
 
-    assert sorted(numbers) == list(range(1, 11))
+    assert len(numbers) >= 10
+    assert sorted(numbers) == list(range(1, len(numbers) + 1))
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -414,4 +415,53 @@ def test_text_cannot_drift_from_its_design(hooks, monkeypatch, tmp_path):
     hooks.book.load_lessons.cache_clear()
 
     with pytest.raises(Exception, match=r"relies on 'cold-voltage-controller' .* being 'holds'; it is tight"):
+        hooks.book.load_lessons()
+
+
+def test_the_lesson_that_is_shown_can_be_built(hooks, monkeypatch, tmp_path):
+    """The whole lesson on the page that explains lessons is one, with the design that the page says to copy."""
+    shown = (ROOT / "site_src" / "pages" / "how" / "lesson.md").read_text("utf-8")
+    lesson = re.search(r"```text\n(---\n.*?)```", shown, re.DOTALL)[1]
+    copied = ROOT / re.search(r"`(scenarios/examples/[a-z-]+\.toml)`", shown)[1]
+    (tmp_path / "one-more-string.md").write_text(lesson, "utf-8")
+    (tmp_path / "one-more-string.toml").write_text(copied.read_text("utf-8"), "utf-8")
+    monkeypatch.setattr(hooks.book, "PAGES", tmp_path)
+    monkeypatch.setattr(hooks.book, "DESIGNS", tmp_path)
+    hooks.book.load_lessons.cache_clear()
+
+    (one,) = hooks.book.load_lessons().values()
+    filled = [hooks.codes.fill(line, one) for line in lesson.splitlines()]
+
+    assert one.title == "One more string"
+    assert not any("{{" in line for line in filled)
+
+
+@pytest.mark.parametrize(
+    ("line", "instead", "says"),
+    [
+        ("number: 2", "", "a lesson needs its number above its text, for example «number: 11»"),
+        ("title: Cold mornings", "title: Cold: mornings", "A text with a colon in it stands in quotes there"),
+        (
+            "line: Cold raises",
+            "lines: Cold raises",
+            "a lesson needs 'line' above its text; site_src/pages/how",
+        ),
+        ("[cold-voltage-controller]\nq", "[cold-voltage]\nq", "perhaps 'cold-voltage-site' is meant"),
+        (
+            "[site.coldest, ",
+            "[site.cold, ",
+            "controls: its design has no 'site.cold'; perhaps 'site.coldest'",
+        ),
+        ("max_voltage: 100 V}\n  f", "max_voltage: 100}\n  f", "mistake cannot be read as a design"),
+    ],
+)
+def test_a_lesson_that_does_not_fit_says_what_is_wanted(hooks, monkeypatch, tmp_path, line, instead, says):
+    """A slip above the text of a lesson stops the build with what to write, never with a lesson that is missing."""
+    text = (PAGES / "cold-mornings.md").read_text("utf-8")
+    assert line in text
+    (tmp_path / "cold-mornings.md").write_text(text.replace(line, instead, 1), "utf-8")
+    monkeypatch.setattr(hooks.book, "PAGES", tmp_path)
+    hooks.book.load_lessons.cache_clear()
+
+    with pytest.raises(Exception, match=re.escape(says)):
         hooks.book.load_lessons()

@@ -206,6 +206,7 @@ KINDS = (
     "how/",
     "how/assumptions/",
     "how/format/",
+    "how/lesson/",
     "how/measures/",
     "how/methods/",
     "how/not-checked/",
