@@ -32,16 +32,16 @@ class Stage:
 def stages(trace: Trace) -> tuple[Stage, ...]:
     """The chain of couplers for all strings: the given couplers in order, the last kind repeated as often as needed.
 
-    The first takes as many strings as it has inputs; each further one takes the sum so far and fills its other inputs.
+    One string comes to the first coupler, the sum so far to each further one; the other inputs take a string each.
     """
     strings = string_count(trace.design)
     found: list[Stage] = []
-    joined = 0
-    while joined < strings and strings > 1:
+    joined = 1
+    while joined < strings:
         number = len(found) + 1
         coupler = min(number, max(trace.design.couplers, 1))
         inputs = int(trace.value(f"coupler.{coupler}.inputs", general="coupler.inputs").number)
-        joined = min(strings, joined + inputs - (1 if joined else 0))
+        joined = min(strings, joined + inputs - 1)
         found.append(Stage(number, coupler, joined))
     return tuple(found)
 
