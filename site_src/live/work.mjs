@@ -81,7 +81,8 @@ export class Work {
   async turn(manner) {
     let painted = Promise.resolve();
     for (const [place, parts] of this.parts.entries()) {
-      let [answer] = await Promise.all([this.put({ parts, briefly: true }), painted]);
+      await painted; // a device has few processors: nothing is worked out while the verdicts are painted
+      let answer = await this.put({ parts, briefly: true });
       while (answer.more && !this.waiting) {
         this.show(answer);
         answer = await this.put({ parts, briefly: true }); // a long search goes on bit by bit, and ends for a newer change
