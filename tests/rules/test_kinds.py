@@ -1,0 +1,157 @@
+"""Three kinds of string in one array: each by itself, and what the array makes of them, worked out by hand.
+
+The modules of the first two are those of designs.py: cold 27.5 V, hot 16 V at the peak, Isc 8 A, Imp 7.5 A. The third has
+30 V open (cold, by the same 10 %, 33 V), 24 V at its peak (hot, 20 % less, 19.2 V), Isc 12 A and Imp 11 A, so 264 W; its
+coefficients of Vmp and Imp and its NOCT are given alike.
+"""
+
+import pytest
+
+from calc.model.assessment import Verdict
+from tests.rules.designs import assessed, findings
+
+STRONG = {
+    "voc": "30 V",
+    "isc": "12 A",
+    "vmp": "24 V",
+    "imp": "11 A",
+    "voc_coefficient": "-0.25 %/degC",
+    "isc_coefficient": "0.05 %/degC",
+    "vmp_coefficient": "-0.5 %/degC",
+    "imp_coefficient": "0 %/degC",
+    "noct": "45 degC",
+    "max_series_fuse": "20 A",
+    "max_system_voltage": "600 V",
+    "rear_gain": "0 %",
+}
+THREE = {
+    "array": {"mounting": "open rack", "string_fuse": "none"},
+    "string": [
+        {"modules_in_series": 2, "strings_in_parallel": 2},
+        {"modules_in_series": 1},
+        {"modules_in_series": 3, "module": STRONG},
+    ],
+}
+FED = {"controller.blocks_reverse": False, "combiner": {"breaker": "30 A", "voltage_rating": "150 V"}}
+RUNS = [
+    {"name": "whips", "carries": "string", "length": "10 m", "size": "10 mm2"},
+    {"name": "leads", "carries": "string", "length": "10 m", "size": "14 AWG"},
+]
+LAID = {
+    "material": "copper",
+    "insulation": "90 degC",
+    "routing": "conduit",
+    "ambient": "30 degC",
+    "conductors_in_conduit": 2,
+    "terminals": "75 degC",
+}
+
+
+@pytest.mark.parametrize(
+    ("step", "result"),
+    [
+        # of each kind
+        ("string.1.voc_cold_string_V", 55.0),
+        ("string.2.voc_cold_string_V", 27.5),
+        ("string.3.voc_cold_string_V", 99.0),
+        ("string.3.vmp_hot_string_V", 57.6),
+        ("string.3.current_max_string_A", 15.0),
+        ("string.3.current_design_string_A", 18.75),
+        ("string.3.pmax_W", 264.0),
+        ("string.1.string_fuse_least_A", 15.0),
+        ("string.3.string_fuse_least_A", 20.0),
+        ("string.1.reverse_current_string_A", 1.25 * (36 - 8)),
+        ("string.3.reverse_current_string_A", 1.25 * (36 - 12)),
+        ("string.3.reverse_current_iec_string_A", 24.0),
+        # the highest of the maxima, the lowest of the minima
+        ("voc_stc_string_V", 90.0),
+        ("voc_cold_string_V", 99.0),
+        ("voc_hot_string_V", 22.5),
+        ("vmp_stc_string_V", 20.0),
+        ("vmp_hot_string_V", 16.0),
+        ("heat_taken_V", 4.0),
+        # sums, and the largest of a kind
+        ("string_count", 4.0),
+        ("isc_array_A", 36.0),
+        ("imp_array_A", 33.5),
+        ("imp_hot_array_A", 33.5),
+        ("current_max_array_A", 45.0),
+        ("current_design_array_A", 56.25),
+        ("power_stc_W", 4 * 150 + 150 + 3 * 264),
+        ("isc_string_A", 12.0),
+        ("imp_string_A", 11.0),
+        ("imp_hot_string_A", 11.0),
+        ("current_max_string_A", 15.0),
+        ("current_design_string_A", 18.75),
+        ("string_fuse_least_A", 20.0),
+        ("reverse_current_string_A", 35.0),
+        ("reverse_current_iec_string_A", 28.0),
+        # couplers, the strongest string first: 15, then 10 A more at each stage
+        ("coupler.1.current_A", 25.0),
+        ("coupler.2.current_A", 35.0),
+        ("coupler.3.current_A", 45.0),
+        ("coupler.3.current_design_stage_A", 56.25),
+    ],
+)
+def test_three_kinds_of_string(step, result):
+    """Every kind counts, the last one too."""
+    assert assessed(THREE).steps[step].result == pytest.approx(result)
+
+
+@pytest.mark.parametrize(
+    ("step", "names"),
+    [
+        ("current_max_array_A", ["strings_in_parallel", "current_max_string"]),
+        ("power_stc_W", ["strings_in_parallel", "modules_in_series", "pmax"]),
+        ("string_count", ["strings_in_parallel"]),
+    ],
+)
+def test_a_sum_over_kinds_names_each(step, names):
+    """With the number of its kind behind each name; a single kind has none."""
+    three, one = assessed(THREE).steps[step], assessed().steps[step]
+
+    assert list(one.values) == names
+    assert sorted(three.values) == sorted(f"{name}__{kind}" for name in names for kind in (1, 2, 3))
+
+
+@pytest.mark.parametrize("fuse", ["none", "20 A"])
+def test_each_kind_tells_what_may_flow_back(fuse):
+    """35 and 30 A from the others without a fuse, 20 A through one, against the modules' 20 A."""
+    found = findings(
+        THREE | {"array": {"mounting": "open rack", "string_fuse": fuse, "string_fuse_voltage": "150 V"}},
+        "reverse-current",
+    )
+
+    assert [(part, one.actual.number, one.limit.number) for part, one in found.items()] == [
+        ("string 1", pytest.approx(35.0 if fuse == "none" else 20.0), 20.0),
+        ("string 2", pytest.approx(35.0 if fuse == "none" else 20.0), 20.0),
+        ("string 3", pytest.approx(30.0 if fuse == "none" else 20.0), 20.0),
+    ]
+
+
+def test_a_battery_that_can_feed_back_adds_to_each_kind():
+    """As much as the breaker lets through, 30 A, on top of 1.25 times the others."""
+    steps = assessed(THREE | FED).steps
+
+    assert steps["string.1.reverse_current_string_A"].result == pytest.approx(65.0)
+    assert steps["string.3.reverse_current_string_A"].result == pytest.approx(60.0)
+
+
+@pytest.mark.parametrize("turn", [False, True])
+def test_the_thinnest_wire_of_a_string_limits_what_may_flow_back(turn):
+    """14 AWG copper at 90 degC carries 25 A, 10 mm2 (as 8 AWG) 55 A; the module would take 60 A."""
+    runs = [one | LAID for one in (RUNS[::-1] if turn else RUNS)]
+    step = assessed({"module.max_series_fuse": "60 A", "run": runs}).steps["reverse_limit_string_A"]
+
+    assert step.result == 25.0
+    assert set(step.values) == {"max_series_fuse", "ampacity__1", "ampacity__2"}
+
+
+def test_the_last_kind_alone_can_call_for_fuses():
+    """Its modules may be fed 20 A, the others' 60 A; all get one then."""
+    changes = THREE | {"module.max_series_fuse": "60 A"}
+    found = findings(changes, "string-fuse-needed")["string"]
+
+    assert assessed(changes).steps["string.1.string_fuse_needed"].result is False
+    assert assessed(changes).steps["string.3.string_fuse_needed"].result is True
+    assert (found.verdict, found.limit.number) == (Verdict.FAILS, 1.0)
