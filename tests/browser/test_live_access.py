@@ -1,48 +1,46 @@
-"""Every state of a live page, light and dark, narrow and wide, found good by the accessibility checker."""
+"""Every state of a live page, found good by the accessibility checker: in every look, narrow and wide."""
 
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.desk import BENCH, SLOW, TUNNEL, WATCH, at_rest, put, visit
-from tests.site.test_pages import OPEN_ALL, found_on
+from tests.browser.desk import BENCH, SLOW, TUNNEL, WATCH, at_rest, field, put, visit
+from tests.site.looks import HEIGHTS, NARROW, OPEN_ALL, WIDE, found_in_every_look
 
-NARROW, WIDE = 320, 1280
-
-
-@pytest.fixture(scope="module", params=[("light", NARROW), ("dark", WIDE)], ids=["light-phone", "dark-desk"])
-def look(request):
-    """A scheme and a width."""
-    return request.param
+LIVE = ("#bench", "#bench-bar", "#report-verdict", "#report-fixes", "#report-findings", "#report-problems")
+"""Where a change is made and told; the rest of a report is looked at where everything is open."""
+NO_MATCH = "No part of the page that was to be looked at is there."
 
 
-def profile(browser, look, **more):
-    """A reader's profile in one scheme and width; at 320 pixels its height is that of a wide screen at 400 percent."""
-    scheme, width = look
-    size = {"width": width, "height": 256 if width == NARROW else 900}
-    context = browser.new_context(color_scheme=scheme, reduced_motion="reduce", viewport=size, **more)
+def profile(browser, width=WIDE, **more):
+    """A reader's profile."""
+    size = {"width": width, "height": HEIGHTS[width]}
+    context = browser.new_context(color_scheme="light", reduced_motion="reduce", viewport=size, **more)
     context.add_init_script(WATCH)
     return context
 
 
 @pytest.fixture(scope="module")
-def seen(browser, look):
+def seen(browser):
     """A page of a reader who has been here before."""
-    context = profile(browser, look)
+    context = profile(browser)
     yield context.new_page()
     context.close()
 
 
 @pytest.fixture
-def first(browser, look):
+def first(browser):
     """A page of a reader who was never here, and whose browser keeps nothing by itself."""
-    context = profile(browser, look, service_workers="block")
+    context = profile(browser, service_workers="block")
     yield context.new_page()
     context.close()
 
 
-def good(page, axe_source):
-    """Nothing found by the checker, and nothing wider than the window."""
-    assert found_on(page, axe_source) == []
+def good(page, axe_source, *within):
+    """Nothing found by the checker in any look, and nothing wider than the window."""
+    there = [one for one in within if page.locator(one).count()]
+    assert bool(there) == bool(within), NO_MATCH
+    found = found_in_every_look(page, axe_source, within=there)
+    assert not found, "\n".join(found)
 
 
 def test_loading(first, address, axe_source):
@@ -52,7 +50,8 @@ def test_loading(first, address, axe_source):
     put(first, "array.modules_in_series", "3")
     expect(first.locator("#bench-progress")).to_be_visible(timeout=SLOW)
 
-    good(first, axe_source)
+    good(first, axe_source, "#bench", "#bench-bar")
+    assert first.locator("#bench-progress").is_visible()
 
 
 def test_trouble(first, address, axe_source):
@@ -62,17 +61,29 @@ def test_trouble(first, address, axe_source):
     put(first, "array.modules_in_series", "3")
     expect(first.locator("#bench-trouble")).to_be_visible(timeout=SLOW)
 
-    good(first, axe_source)
+    good(first, axe_source, "#bench", "#bench-bar")
 
 
-def test_changed_with_everything_open(seen, address, axe_source):
-    """After a change that makes the design fail, with every part of the form and every chapter of the working open."""
+def test_changed(seen, address, axe_source):
+    """After a change that makes the design fail; then with a part more, and with every part and chapter open."""
     visit(seen, address + TUNNEL)
     at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
+    expect(seen.locator("#report-fixes .fix-now").first).to_be_visible(timeout=SLOW)
+    good(seen, axe_source, *LIVE)
+
     at_rest(seen, lambda: seen.locator("#add-run-battery").dispatch_event("click"))
     seen.evaluate(OPEN_ALL)
-
     good(seen, axe_source)
+
+
+def test_changed_back_with_a_fix(seen, address, axe_source):
+    """After a fix was taken, with the keyboard at the new verdict."""
+    visit(seen, address + TUNNEL)
+    at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
+    at_rest(seen, seen.locator("#report-fixes .fix-now").first.click)
+    expect(seen.locator("#report-verdict")).to_be_focused()
+
+    good(seen, axe_source, *LIVE)
 
 
 def test_problems(seen, address, axe_source):
@@ -82,7 +93,7 @@ def test_problems(seen, address, axe_source):
     put(seen, "module.voc", "x" * 300)
     expect(seen.locator("#report-problems")).to_contain_text("2 values", timeout=SLOW)
 
-    good(seen, axe_source)
+    good(seen, axe_source, *LIVE)
 
 
 def test_pinned(seen, address, axe_source):
@@ -90,25 +101,52 @@ def test_pinned(seen, address, axe_source):
     visit(seen, address + BENCH)
     at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
 
+    good(seen, axe_source, *LIVE, "#report-compare")
+
+
+def test_asked_for(seen, address, axe_source):
+    """What is worked out on request: what adding modules does, and what moves the verdict first."""
+    visit(seen, address + TUNNEL)
+    for deed, part in (("adding", "adding"), ("moves", "limits")):
+        place = seen.locator(f"#report-{part}")
+        place.locator(f'[data-do="{deed}"]').click()
+        expect(place).to_have_attribute("data-whole", "", timeout=SLOW)
+
+    good(seen, axe_source, "#report-adding", "#report-limits")
+
+
+def test_lesson(seen, address, axe_source):
+    """A lesson whose figure was turned, whose mistake was tried, and whose answer is open."""
+    seen.goto(address + "guide/where-currents-add/")
+    answers = seen.locator("#report-answers")
+    field(seen, "array.strings_in_parallel").fill("2")
+    answers.get_by_text("was 15.8 A").wait_for(timeout=SLOW)
+    good(seen, axe_source, "#bench")
+
+    seen.get_by_role("button", name="Try it in the figure").click()
+    answers.get_by_text("Coupler 3: it carries 31.5 A").wait_for(timeout=SLOW)
+    seen.evaluate(OPEN_ALL)
     good(seen, axe_source)
 
 
-def test_kept_for_offline(browser, look, address, axe_source):
+def test_kept_for_offline(browser, address, axe_source):
     """The size is said before anything is kept; afterwards the line says that it is."""
-    context = profile(browser, look)
+    context = profile(browser)
     page = context.new_page()
     visit(page, address + TUNNEL)
     expect(page.locator("#bench-offline-says")).to_contain_text("MB", timeout=SLOW)
-    good(page, axe_source)
+    good(page, axe_source, "#bench")
 
     page.locator('[data-do="keep"]').click()
     expect(page.locator("#bench-offline-says")).to_contain_text("Kept on this device", timeout=SLOW)
-    good(page, axe_source)
+    good(page, axe_source, "#bench")
     context.close()
 
 
-def test_the_line_at_the_foot_hides_no_field(seen, address):
+@pytest.mark.parametrize("width", [NARROW, WIDE])
+def test_the_line_at_the_foot_hides_no_field(seen, address, width):
     """Whatever has the keyboard can be seen in full above the line at the foot of the window."""
+    seen.set_viewport_size({"width": width, "height": HEIGHTS[width]})
     visit(seen, address + TUNNEL)
     at_rest(seen, lambda: put(seen, "array.modules_in_series", "4"))
     seen.locator("#bench-box > summary").focus()
