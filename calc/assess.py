@@ -1,6 +1,7 @@
 """From a design to its assessment: derive, then rules, then what was not checked."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from calc.derive import derive
@@ -22,20 +23,29 @@ def assess(design: Design, book: RuleBook) -> Assessment:
     """
     trace = derive(design, book)
     findings = tuple(finding for rule in RULES for finding in rule(trace))
-    return Assessment(
-        core=CORE,
-        rules=book.id,
-        rules_hash=book.hash,
-        verdict=worst(findings),
-        design=design,
-        steps=MappingProxyType(trace.steps),
-        findings=findings,
-        assumptions=tuple(trace.assumptions.values()),
-        not_checked=tuple(
-            NotChecked(clause.clause, clause.why) for clause in book.coverage if clause.status != "checked"
+    return completed(
+        Assessment(
+            core=CORE,
+            rules=book.id,
+            rules_hash=book.hash,
+            verdict=worst(findings),
+            design=design,
+            steps=MappingProxyType(trace.steps),
+            findings=findings,
+            assumptions=tuple(trace.assumptions.values()),
+            not_checked=(),
         ),
-        citations=MappingProxyType(_citations(trace.steps, findings, book)),
+        book,
     )
+
+
+def completed(bare: Assessment, book: RuleBook) -> Assessment:
+    """The same assessment with every clause and table that was used, and with what was not checked."""
+    not_checked = tuple(
+        NotChecked(clause.clause, clause.why) for clause in book.coverage if clause.status != "checked"
+    )
+    citations = MappingProxyType(_citations(bare.steps, bare.findings, book))
+    return replace(bare, not_checked=not_checked, citations=citations)
 
 
 def _citations(steps: Mapping[str, Step], findings: tuple[Finding, ...], book: RuleBook) -> dict[str, Cited]:

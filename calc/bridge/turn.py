@@ -7,12 +7,13 @@ from collections.abc import Iterable, Mapping
 from functools import cached_property, lru_cache
 from typing import Any
 
-from calc.assess import assess
+from calc.assess import assess, completed
 from calc.model.assessment import Assessment
 from calc.model.design import Design
 from calc.model.layouts import AXES
 from calc.model.problems import InputProblem, Refused
 from calc.model.sections import NAMES as SECTIONS
+from calc.plan.again import Again
 from calc.plan.fixes import Mending
 from calc.read.change import changed_document
 from calc.read.scenario import read_document
@@ -190,7 +191,16 @@ def _design(base: str, changes: Changes, language: str) -> Design | Refused:
 @lru_cache(maxsize=16)
 def _assessed(base: str, changes: Changes, language: str) -> Assessment:
     design = _readable(_design(base, changes, language))
-    return assess(design, _book(design))
+    book, begun = _book(design), _begun(base, language)
+    again = begun.of(design) if begun is not None and begun.book is book else None
+    return assess(design, book) if again is None else completed(again, book)
+
+
+@lru_cache(maxsize=4)
+def _begun(base: str, language: str) -> Again | None:
+    """The check of the design that a page began with, of which a change has only a part done again."""
+    design = _design(base, (), language)
+    return Again(design, _book(design)) if isinstance(design, Design) else None
 
 
 @lru_cache(maxsize=16)

@@ -129,10 +129,27 @@ class Again:
 
     def after(self, change: Mapping[str, Given]) -> Assessment:
         """The assessment with ``change``; its clauses and what was not checked are left to ``calc.assess``."""
-        design = self.design.changed(change)
         other = {path for path, given in change.items() if self.design.values.get(path) != given}
         if not change.keys() <= self.design.values.keys():
             other.add(EVERY)
+        return self._after(self.design.changed(change), other)
+
+    def of(self, design: Design) -> Assessment | None:
+        """The same of another design, which may also say less; None where it has other parts, and nothing is saved."""
+        if (design.runs, design.strings, design.couplers) != self._repeated:
+            return None
+        before, now = self.design.values, design.values
+        other = {path for path, given in now.items() if before.get(path) != given}
+        if before.keys() != now.keys():
+            other |= (before.keys() - now.keys()) | {EVERY}
+        return self._after(design, other)
+
+    @property
+    def _repeated(self) -> tuple[object, ...]:
+        return self.design.runs, self.design.strings, self.design.couplers
+
+    def _after(self, design: Design, other: set[str]) -> Assessment:
+        """The assessment of a design in which these values are other ones."""
         moved: set[str] = set()
         trace = Trace(design, self.book)
         trace.steps = steps = _Written()

@@ -1,19 +1,23 @@
 """A check that works out only what a change reaches says the same as one that works out everything."""
 
 import random
+from dataclasses import replace
 
 import pytest
 
-from calc.assess import assess
+from calc.assess import assess, completed
 from calc.model.assessment import Assessment
 from calc.model.design import Design, Given
 from calc.model.fields import FIELDS
+from calc.model.problems import Refused
 from calc.plan.again import Again
 from calc.plan.limits import Solver
 from calc.plan.quests import Quest, quests, stepped
 from calc.plan.searching import Sight, last_by_room, last_passing
 from calc.plan.sizing import sized, sizes_for
-from calc.read.scenario import read_design
+from calc.read.change import changed_document
+from calc.read.scenario import read_design, read_document
+from calc.read.text import read_toml
 from tests.contract.scenes import ROOT
 from tests.rules.designs import book
 
@@ -72,6 +76,28 @@ def test_a_change_of_any_choice_says_what_the_whole_check_says(name):
     changes += [sized({run: size}) for run in asked.runs for size in sizes_for(asked, book(), run)[::4]]
     for change in changes:
         assert same(again.after(change), assess(asked.changed(change), book())), change
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_design_that_says_less_or_more_is_checked_as_a_whole_one_would_be(name):
+    """Each value that may be left out, left out and put back; clauses and what is not checked as well."""
+    asked, document = scenario(name), read_toml(FILES[name].read_text("utf-8"))
+    again = Again(asked, book())
+    tried = 0
+    for path in asked.values:
+        less = read_document(changed_document(document, {path: ""}))
+        if isinstance(less, Refused) or (there := again.of(less)) is None:
+            continue
+        tried += 1
+        assert completed(there, book()) == assess(less, book()), path
+        assert completed(Again(less, book()).of(asked), book()) == assess(asked, book()), path
+    assert tried
+
+
+def test_a_design_with_other_parts_is_not_compared():
+    """Another run or another kind of string means other working; the whole check is the way."""
+    asked = scenario(NAMES[0])
+    assert Again(asked, book()).of(replace(asked, runs=(*asked.runs, "further"))) is None
 
 
 @pytest.mark.parametrize("name", NAMES)
