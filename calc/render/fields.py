@@ -1,6 +1,7 @@
 """What inputs are called: the label of a path, and the part it belongs to where parts repeat."""
 
 import re
+from functools import lru_cache
 
 from calc.model.units import UNITS
 from calc.render.catalogue import Words
@@ -9,8 +10,11 @@ from calc.render.numbers import show_text
 PARTS = ("run", "string", "coupler")
 ABOUT = "about"
 QUANTITY = re.compile(r"(-?[0-9.]+) (\S+)")
+KEPT = 1024
+"""Paths whose field is kept; a design has some sixty, and each is asked for at every change."""
 
 
+@lru_cache(maxsize=KEPT)
 def field_path(path: str) -> str:
     """The path without the names and numbers of parts: ``run.home run.length`` is ``run.length``."""
     pieces = path.split(".")
