@@ -4,7 +4,7 @@ What stands outside the project is the equation itself, put in here in its impli
 datasheet's shape. Figures of a reference library are in tests/oracles.
 """
 
-from math import exp, inf, isfinite, log
+from math import cos, exp, inf, isfinite, log
 
 import pytest
 from hypothesis import assume, given
@@ -360,6 +360,16 @@ def test_a_voltage_out_of_reach_has_no_light():
     assert leaky.irradiance_for_voc(20.0, 25.0) is None
 
 
+@pytest.mark.parametrize("voltage", [0.05, 0.5, 0.99, 5.0])
+def test_little_light_and_a_small_module_are_reckoned_with_too(voltage):
+    """A tenth of an ampere in full sun, and voltages far below the nameplate's."""
+    small = fit(**SHEET | {"isc": 0.1, "imp": 0.094})
+    light = small.irradiance_for_voc(voltage, 25.0)
+
+    assert small.at(light, 25.0).voc() == pytest.approx(voltage, rel=1e-9)
+    assert 0.0 < light < 1000.0
+
+
 def test_hot_cells_need_more_light_for_the_same_voltage():
     """A hotter cell reaches the same open-circuit voltage only in more light (common practice, no source)."""
     assert MODULE.irradiance_for_voc(19.0, -10.0) < MODULE.irradiance_for_voc(19.0, 45.0)
@@ -370,6 +380,27 @@ def test_a_bracketed_root_is_found_to_the_last_digits(root, width):
     """The root of a steep, lopsided function is found wherever in the bracket it lies."""
     found = bracketed_root(lambda x: (x - root) ** 3 + (x - root), root - width, root + 3 * width)
     assert found == pytest.approx(root, rel=1e-13, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("f", "low", "high", "root"),
+    [
+        (lambda x: cos(x) - x, 0.0, 1.0, 0.7390851332151607),  # from memory, as is the next
+        (lambda x: x**3 - 2 * x - 5, 2.0, 3.0, 2.0945514815423265),
+        (lambda x: exp(x) - 1e4, 0.0, 20.0, log(1e4)),
+        (lambda x: 5 - x - x**3 / 7, -3.0, 9.0, 2.5713199314253803),
+        (lambda x: 5 - 1e-9 * (exp(x / 0.9) - 1), 0.0, 22.0, 0.9 * log(5e9 + 1)),
+    ],
+)
+def test_a_root_is_found_in_few_steps(f, low, high, root):
+    """A quarter of what halving would take, to the last digits, whichever end comes first."""
+    for ends in ((low, high), (high, low)):
+        asked = []
+        found = bracketed_root(lambda x, asked=asked: asked.append(x) or f(x), *ends)
+
+        assert found == pytest.approx(root, rel=4e-16)
+        assert len(asked) <= 13  # halving: 52 and more
+        assert all(low <= x <= high for x in asked)
 
 
 def test_a_root_at_an_end_is_found_and_a_bracket_without_one_is_refused():
