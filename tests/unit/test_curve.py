@@ -256,11 +256,14 @@ def test_the_ideality_of_an_ordinary_module_is_near_one():
     [
         ({"voc": 0.0}, "not-a-quantity", "Voc is 0.0; give a value above zero"),
         ({"imp": float("nan")}, "not-a-quantity", "Imp is nan; give a value above zero"),
+        ({"vmp": -inf}, "not-a-quantity", "Vmp is -inf; give a value above zero"),
         ({"isc": inf}, "not-a-quantity", "Isc is inf; give a value above zero"),
         ({"vmp": 22.4}, "peak-outside", "Vmp 22.4 V is not below Voc 22.4 V"),
         ({"imp": 6.4}, "peak-outside", "Imp 6.4 A is not below Isc 6.3 A"),
         ({"vmp": 11.2}, "peak-too-low", "Vmp 11.2 V is not above half of Voc 22.4 V"),
         ({"imp": 3.1}, "peak-too-low", "Imp 3.1 A is not above half of Isc 6.3 A"),
+        ({"beta_voc": 0.0}, "voc-coefficient", "Voc coefficient 0.0 1/K is not between -0.01 and 0 1/K"),
+        ({"gamma_pmax": 0.0}, "pmax-coefficient", "Pmax coefficient 0.0 1/K is not between -0.01 and 0 1/K"),
         ({"beta_voc": 0.003}, "voc-coefficient", "Voc coefficient 0.003 1/K is not between -0.01 and 0 1/K"),
         (
             {"beta_voc": -0.067},
@@ -294,6 +297,32 @@ def test_an_impossible_sheet_is_refused_with_the_value_at_fault(change, reason, 
     with pytest.raises(FitError) as refusal:
         fit(**(SHEET | change))
     assert (refusal.value.reason, str(refusal.value)) == (reason, message)
+
+
+@pytest.mark.parametrize(
+    "four",
+    [
+        {},
+        {"voc": 0.62, "isc": 8.0, "vmp": 0.46, "imp": 7.0},
+        {"voc": 0.62, "isc": 0.08, "vmp": 0.5, "imp": 0.072},
+        {"voc": 140.0, "isc": 1.2, "vmp": 115.0, "imp": 1.1},
+    ],
+)
+def test_the_four_points_are_met_to_the_last_digits(four):
+    """From one cell in the shade of a leaf to a large module; power peaks there, not only passes."""
+    sheet = SHEET | four
+    curve = fit(**sheet).reference
+
+    assert curve.isc() == pytest.approx(sheet["isc"], rel=1e-13)
+    assert curve.current(sheet["voc"]) == pytest.approx(0.0, abs=1e-13 * sheet["isc"])
+    assert curve.mpp() == pytest.approx((sheet["vmp"], sheet["imp"]), rel=1e-12)
+    assert curve.series_resistance_ohm > 0.0
+
+
+@pytest.mark.parametrize("coefficient", [{"beta_voc": -0.01}, {"gamma_pmax": -0.01}])
+def test_a_coefficient_at_the_end_of_its_range_is_not_refused_for_it(coefficient):
+    """One percent per kelvin is the most that any module has (common practice, no source)."""
+    assert fit(**SHEET | coefficient).reference.isc() == pytest.approx(SHEET["isc"])
 
 
 @pytest.mark.parametrize("alpha_isc", [-0.01, 0.01])
