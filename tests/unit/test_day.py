@@ -7,6 +7,7 @@ from math import cos, pi
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from numpy import trapezoid
 
 from calc.physics import fit
 from calc.physics.day import Battery, Controller, charging, charging_spans
@@ -254,6 +255,25 @@ class TestEnergy:
         for controller in (MPPT, PWM, Controller(True, 5.0, 1.0, 8.0)):
             taken = charging(SHORTEST, array(2, 2), controller, Battery(12.0, 14.4))
             assert taken.best_Wh >= taken.energy_Wh + taken.clipped_Wh - 0.5
+
+    @pytest.mark.parametrize("controller", [PWM, Controller(True, 5.0, 1.0, 8.0)])
+    def test_sums_run_over_the_course_of_the_day(self, controller):
+        """Energy, what is clipped, and both squared currents, by numpy's trapezium rule."""
+        taken = charging(EQUINOX, array(2, 2), controller, Battery(12.0, 14.4))
+
+        def total(what):
+            return sum(
+                trapezoid([what(one) for one in span], [one.hour for one in span]) for span in taken.course
+            )
+
+        assert taken.energy_Wh == pytest.approx(total(lambda one: one.power_W), rel=1e-12)
+        assert taken.clipped_Wh == pytest.approx(total(lambda one: one.clipped_W), rel=1e-12)
+        assert taken.squared_A2h == pytest.approx(total(lambda one: one.current_A**2), rel=1e-12)
+        assert taken.charge_squared_A2h == pytest.approx(total(lambda one: one.charge_A**2), rel=1e-12)
+        for span, (begin, end) in zip(taken.course, taken.spans, strict=True):
+            hours = [one.hour for one in span]
+            assert (hours[0], hours[-1]) == (begin, end)
+            assert hours == sorted(set(hours))
 
     def test_areas_lie_under_straight_lines(self):
         """The area under two points is that of a trapezium; under one point there is none."""
