@@ -1,13 +1,20 @@
 """What must hold between one design and the same design changed one way: colder, longer, thicker, one more."""
 
+import re
+
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from calc.assess import assess
 from calc.model.assessment import WORST_FIRST, Verdict
+from calc.read.scenario import read_design, read_document
+from calc.read.write import document_of, write_document
+from calc.render.as_html import as_html
+from calc.render.as_json import as_json
 from calc.tables import load_book
-from tests.rules.designs import design
+from tests.contract.anydesign import documents, written
+from tests.rules.designs import COMBINER, design
 
 BOOK = load_book()
 AWG = ("14", "12", "10", "8", "6", "4", "3", "2", "1", "1/0", "2/0", "3/0", "4/0")
@@ -29,6 +36,18 @@ def steps(changes):
 
 def answers(changes):
     return {(one.id, one.part): one for one in assess(design(changes), BOOK).findings}
+
+
+def assert_no_worse(before, after):
+    """No finding is worse than before, nor nearer to failing."""
+    assert before.keys() == after.keys()
+    for key, one in before.items():
+        other = after[key]
+        assert other.verdict in (one.verdict, Verdict.DOES_NOT_APPLY) or (
+            BAD_FIRST[other.verdict] > BAD_FIRST[one.verdict]
+        ), (key, one.verdict, other.verdict)
+        if one.margin is not None and other.margin is not None:
+            assert other.margin >= one.margin - 1e-9, key
 
 
 def at(temperature):
@@ -111,11 +130,8 @@ def test_a_larger_wire_never_worsens_a_runs_findings(system, sizes, layout, plac
     base = layout | place
     thin, thick = (answers(base | {RUN + "size": f"{sizes[place]} {system}"}) for place in (smaller, larger))
 
-    for key, before in thin.items():
-        if key[0] in (*RUN_FINDINGS, "hot-voltage-charging"):
-            after = thick[key]
-            assert after.margin >= before.margin - 1e-9, key
-            assert BAD_FIRST[after.verdict] >= BAD_FIRST[before.verdict], key
+    assert {key for key in thin if key[0] in RUN_FINDINGS}
+    assert_no_worse(thin, thick)
 
 
 @SMALL
@@ -216,3 +232,92 @@ def test_a_wider_margin_only_turns_holds_into_tight(layout, narrow, wide):
         if after.verdict != before.verdict:
             assert (before.verdict, after.verdict) == (Verdict.HOLDS, Verdict.TIGHT)
             assert WORST_FIRST.index(after.verdict) < WORST_FIRST.index(before.verdict)
+
+
+LIMITS = {
+    "controller.max_voltage": (100, "V"),
+    "controller.max_input_current": (40, "A"),
+    "controller.clipping_accepted": (0, "%"),
+    "module.max_series_fuse": (20, "A"),
+    "module.max_system_voltage": (600, "V"),
+    "disconnect.rating": (40, "A"),
+    "disconnect.voltage_rating": (150, "V"),
+    RUN + "voltage_rating": (600, "V"),
+    RUN + "max_drop": (3, "%"),
+}
+JOINED = (
+    {"coupler.1.rating": (30, "A"), "coupler.1.voltage_rating": (600, "V")},
+    {"combiner.circuits": 4, "combiner.bar_rating": (60, "A"), "combiner.voltage_rating": (150, "V")},
+)
+"""Every limit that a maker or an owner names. A rating that also lets more through to the parts behind it is none."""
+
+
+def widened(limits, share, more):
+    """Limits as text, each a share of what it is in the test's design, and then all of them looser."""
+    texts = {}
+    for path, limit in limits.items():
+        if isinstance(limit, int):
+            texts[path] = round(limit * (1 + more))
+        else:
+            texts[path] = (
+                f"{min(limit[0] * share * (1 + more) + (limit[0] == 0) * more, 2000):.6f} {limit[1]}"
+            )
+    return texts
+
+
+@SMALL
+@given(layouts, st.booleans(), st.floats(0.5, 3), st.floats(0, 1))
+def test_what_holds_still_holds_with_looser_limits(layout, combined, share, more):
+    """Every limit named by a maker or the owner raised at once worsens no finding and takes no room away."""
+    base = layout | at(-15) | {"site.hottest": "33.75 degC"} | (COMBINER if combined else {})
+    limits = LIMITS | JOINED[combined]
+
+    before, after = (answers(base | widened(limits, share, room)) for room in (0, more))
+
+    assert_no_worse(before, after)
+
+
+def turned(value):
+    """The same tables with every line and table in the opposite order; lists keep theirs, which means something."""
+    if isinstance(value, dict):
+        return {key: turned(value[key]) for key in reversed(value)}
+    return [turned(one) for one in value] if isinstance(value, list) else value
+
+
+def as_typed(value):
+    """The same tables as a form sends them: every value a text."""
+    if isinstance(value, dict):
+        return {key: as_typed(one) for key, one in value.items()}
+    if isinstance(value, list):
+        return [as_typed(one) for one in value]
+    return {True: "yes", False: "no"}[value] if isinstance(value, bool) else str(value)
+
+
+@SMALL
+@given(documents(most_strings=30))
+def test_order_and_kind_of_text_change_no_number(document):
+    """A file written backwards, the file that the core writes, and a form's texts are the same assessment, to the letter."""
+    design_of_file = read_design(written(document))
+    expected = as_json(assess(design_of_file, BOOK))
+
+    for other in (
+        read_design(written(turned(document))),
+        read_design(write_document(document_of(design_of_file))),
+        read_document(as_typed(document)),
+    ):
+        assert as_json(assess(other, BOOK)) == expected
+
+
+@settings(max_examples=25)
+@given(documents(most_strings=12))
+def test_the_readers_units_change_no_number(document):
+    """A report in metres tells of the same findings as one in feet, each with the same verdict."""
+    found = assess(read_design(written(document)), BOOK)
+
+    us, metric = (
+        re.findall(r'class="finding (is-\w+)"', as_html(found, system)["findings"])
+        for system in ("us", "metric")
+    )
+
+    assert us == metric
+    assert len(us) >= len(found.findings)
