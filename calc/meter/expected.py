@@ -191,7 +191,8 @@ class _Sheet(Moment):
             name,
             unit,
             rounded(value),
-            rounded(value - below),
+            # A band wider than the value ends at nothing: a healthy string never reads the other way round.
+            rounded(max(value - below, 0.0) if bands else value - below),
             rounded(value + above),
             bands,
             None if within is None else convert(within.number, within.unit, ""),

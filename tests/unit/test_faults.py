@@ -194,6 +194,14 @@ def test_where_the_healthy_array_gives_nothing_so_does_every_case():
     assert next(one for one in found.cases if one.id == "reversed-string").cautions
 
 
+def test_what_holds_for_every_case_is_said_once():
+    """Why a layout that does not charge leaves nothing in any case stands above the cases, not in each of them."""
+    found = report({"array.modules_in_series": 1, "array.strings_in_parallel": 4})
+
+    for printed in (unescape(as_faults_html(found)), " ".join(as_faults_text(found).split())):
+        assert printed.count("With nothing wrong this layout gives nothing either.") == 1
+
+
 # Faults.
 
 

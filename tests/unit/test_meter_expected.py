@@ -154,3 +154,12 @@ def test_every_design_has_its_sheet(path, known):
     found = meter_sheet(read, BOOK, **known)
 
     assert found.rows or found.reason
+
+
+def test_no_band_reaches_the_other_way_round():
+    """A band wider than its reading ends at nothing: a current or voltage of the healthy array has no minus sign."""
+    found = sheet("examples/roadside-stand", sun=1000.0)
+    rows = [one for row in found.rows for one in (row.voc, row.isc, row.current) if one is not None]
+
+    assert all(one.low >= 0.0 for one in (*rows, *found.array))
+    assert any(one.low == 0.0 < one.value for one in (*rows, *found.array))

@@ -13,6 +13,9 @@ _HUNDRED = 100.0
 LEAST = 0.001
 """A share below this is said to be less, so that it does not look like none."""
 
+NOTHING_BEFORE = "nothing-before"
+"""The reason of every case of a layout that gives nothing even when nothing is wrong."""
+
 NOTED = ("even", "diode", "hot-spot")
 """What no design has counted, whatever it gives."""
 
@@ -65,6 +68,17 @@ def layout_sign(layout: FaultLayout, words: Words) -> str:
         if layout.series
         else words("faults.unlike-sign")
     )
+
+
+def reason_for_all(layout: FaultLayout, words: Words, system: str = "us") -> str:
+    """Why nothing is left in any case, where a layout gives nothing even when nothing is wrong; said once for all."""
+    reasons = [case.reason for case in layout.cases if case.reason.code == NOTHING_BEFORE]
+    return says("reason", reasons[0], words, system) if reasons else ""
+
+
+def own_reason(case: FaultCase, words: Words, system: str = "us") -> str:
+    """Why a case leaves what it leaves; nothing where the reason was said for all cases."""
+    return "" if case.reason.code == NOTHING_BEFORE else says("reason", case.reason, words, system)
 
 
 def says(kind: str, remark: Remark, words: Words, system: str = "us") -> str:

@@ -15,7 +15,9 @@ from calc.render.faults.sentences import (
     left,
     missing,
     not_counted,
+    own_reason,
     percent,
+    reason_for_all,
     reverse_says,
     saying_says,
     says,
@@ -109,6 +111,9 @@ def _sayings(report: FaultReport, own: FaultLayout, words: Words) -> list[str]:
 
 def _cases(own: FaultLayout, words: Words, system: str) -> Iterator[str]:
     yield from wrap(f"{_capital(layout_name(own, words))}: {watts(own.healthy.power_W)}.")
+    for_all = reason_for_all(own, words, system)
+    if for_all:
+        yield from wrap(for_all)
     for case in own.cases:
         yield ""
         yield from wrap(f"{_capital(case_name(case, words))}: {left(case.left)}")
@@ -117,7 +122,9 @@ def _cases(own: FaultLayout, words: Words, system: str) -> Iterator[str]:
 
 
 def _told(case: FaultCase, words: Words, system: str) -> Iterator[str]:
-    yield says("reason", case.reason, words, system)
+    reason = own_reason(case, words, system)
+    if reason:
+        yield reason
     for remark in case.remarks:
         yield says("remark", remark, words, system)
     if case.reverse is not None and case.light_lost is None:

@@ -15,7 +15,9 @@ from calc.render.faults.sentences import (
     layout_sign,
     missing,
     not_counted,
+    own_reason,
     percent,
+    reason_for_all,
     reverse_says,
     saying_says,
     says,
@@ -67,7 +69,7 @@ class CaseView:
 
 @dataclass(frozen=True, slots=True)
 class FaultsView:
-    """Everything the template prints; ``missing`` says why there is nothing else."""
+    """Everything the template prints; ``missing`` says why there is nothing else, ``nothing`` why nothing is left."""
 
     missing: str
     conditions: str
@@ -77,6 +79,7 @@ class FaultsView:
     cases: tuple[CaseView, ...]
     sayings: tuple[tuple[str, str], ...]
     not_counted: tuple[str, ...]
+    nothing: str = ""
 
 
 def faults_view(report: FaultReport, words: Words, system: str = "us") -> FaultsView:
@@ -99,6 +102,7 @@ def faults_view(report: FaultReport, words: Words, system: str = "us") -> Faults
         cases=tuple(_case(case, words, system) for case in own.cases),
         sayings=tuple(saying_says(saying, own, words) for saying in report.sayings),
         not_counted=not_counted(report, words),
+        nothing=reason_for_all(own, words, system),
     )
 
 
@@ -138,7 +142,7 @@ def _case(case: FaultCase, words: Words, system: str) -> CaseView:
         power=watts(case.left.power_W),
         share=percent(case.left.share),
         light="" if case.light_lost is None else percent(case.light_lost),
-        reason=says("reason", case.reason, words, system),
+        reason=own_reason(case, words, system),
         remarks=tuple(says("remark", one, words, system) for one in case.remarks),
         reverse=reverse_says(case.reverse, words, system) if case.reverse and case.light_lost is None else "",
         dangers=tuple(says("danger", one, words, system) for one in case.cautions),
