@@ -438,3 +438,31 @@ def test_a_root_at_an_end_is_found_and_a_bracket_without_one_is_refused():
     assert bracketed_root(lambda x: x - 2, 1.0, 2.0) == 2.0
     with pytest.raises(ValueError, match="no change of sign between 1"):
         bracketed_root(lambda x: x, 1.0, 2.0)
+
+
+@given(light=lights, cell=cells)
+def test_steps_along_the_tangent_find_the_peak_that_a_bracket_finds(light, cell):
+    """Both ways end at the same diode voltage, and the quick one is never given up in ordinary light."""
+    curve = MODULE.at(light, cell)
+    quick = curve._peak_by_tangents(curve.voc())
+    slow = bracketed_root(curve._power_slope, 0.0, curve.voc())
+
+    assert quick is not None
+    assert quick == pytest.approx(slow, rel=1e-9)
+
+
+@pytest.mark.parametrize("light", [1e-11, 1e-9, 5e-8])
+def test_in_hardly_any_light_the_peak_is_bracketed(light):
+    """Open circuit is below a tenth of the ideality there, and the curve almost a straight line: its middle."""
+    curve = MODULE.at(light, 60.0)
+    volts, amps = curve.mpp()
+
+    assert curve._peak_by_tangents(curve.voc()) is None
+    assert (volts, amps) == pytest.approx((curve.voc() / 2, curve.isc() / 2), rel=0.02)
+    for beside in (0.9, 1.1):
+        assert curve.current(volts * beside) * volts * beside < volts * amps
+
+
+def test_no_light_has_no_peak():
+    """Nothing flows, and nothing is asked of the root finder."""
+    assert MODULE.at(0.0, 25.0).mpp() == (0.0, 0.0)

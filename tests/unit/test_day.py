@@ -1,6 +1,6 @@
 """A day by its own laws: what a controller takes, when it begins and ends, and how finely that is worked out."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import cos, pi
 
@@ -11,9 +11,10 @@ from numpy import trapezoid
 
 from calc.physics import fit
 from calc.physics.day import Battery, Controller, charging, charging_spans
-from calc.physics.daylight import Air, Light, Site, area, daylight
+from calc.physics.daylight import Air, Light, Site, _between, area, daylight
 from calc.physics.feed import UnlikeStrings, alike
 from calc.physics.sky import Plane
+from calc.physics.sun import direction, refraction_deg
 
 MODULE = fit(22.4, 6.3, 18.2, 6.04, beta_voc=-0.0030, alpha_isc=0.0005)
 SMALL = fit(21.0, 3.4, 17.1, 3.1, beta_voc=-0.0034, alpha_isc=0.0005)
@@ -339,6 +340,25 @@ class TestDaylight:
         assert lights[0] == lights[-1] == 0.0
         assert max(lights) == lights[len(lights) // 2]
         assert lights[: len(lights) // 2 + 1] == sorted(lights[: len(lights) // 2 + 1])
+
+    def test_thin_air_bends_light_less(self):
+        """A low sun at 4000 m is lifted by the air's share of pressure, about 61 %, of what it is at the sea."""
+        low, high = (daylight(DATES[1], replace(SITE, elevation_m=m), AIR) for m in (0.0, 4000.0))
+        hour = low.sunrise + 0.2
+        angle = (hour - 12.0) * 15.0
+        declination = low.declinations_deg[1] + (hour - 12.0) / 24.0 * (
+            low.declinations_deg[2] - low.declinations_deg[0]
+        )
+        bare = direction(declination, angle, 44.0).elevation_deg
+        lifts = [day.sun(hour).elevation_deg - bare for day in (low, high)]
+
+        assert lifts[0] == pytest.approx(refraction_deg(bare), rel=1e-3)
+        assert lifts[1] / lifts[0] == pytest.approx(0.608, abs=0.002)
+
+    @pytest.mark.parametrize(("share", "value"), [(-1.0, 1.0), (0.0, 2.0), (1.0, 4.0), (0.5, 2.875)])
+    def test_the_suns_declination_runs_through_three_values(self, share, value):
+        """Half a day before noon, at noon and half a day after, along the one parabola between."""
+        assert _between((1.0, 2.0, 4.0), share) == pytest.approx(value)
 
     def test_two_models_of_the_sky_are_told_apart(self):
         """The second opinion is that of the simpler model on the same day, within a fifth of ours."""
