@@ -83,11 +83,19 @@ def compare(pinned: Assessment, here: Assessment, words: Words, system: str) -> 
     return Comparison(
         pinned=_overall(pinned, words),
         here=_overall(here, words),
-        layouts=(layout_says(pinned.design, words), layout_says(here.design, words)),
+        layouts=(_side(pinned.design, here.design, words), _side(here.design, pinned.design, words)),
         says=_says(pinned, here, len(findings), words),
         inputs=tuple(_inputs(pinned.design, here.design, words)),
         figures=tuple(_figures(pinned, here, words, system)),
         findings=findings,
+    )
+
+
+def _side(design: Design, other: Design, words: Words) -> str:
+    """How one side's modules are joined, and of which design they are where the two have different titles."""
+    layout, title = layout_says(design, words), design.text("title")
+    return (
+        words("compare.of", layout=layout, title=title) if title and title != other.text("title") else layout
     )
 
 

@@ -49,12 +49,15 @@ function onwards(button, next) {
 }
 
 /**
- * The button will go when its change is made, so the keyboard moves to what the change is about: the verdict.
+ * The button will go when its change is made, so the keyboard moves to what the change is about: the verdict, or the
+ * comparison, which stands above it.
  * @param {HTMLElement} button
  */
 function leave(button) {
-  const place = document.getElementById(button.closest("form") ? "report-state" : "report-verdict");
-  if (!place) return;
+  const beside = document.querySelector("#report-compare:not([hidden])");
+  const verdict = beside ?? document.getElementById("report-verdict");
+  const place = button.closest("form") ? document.getElementById("report-state") : verdict;
+  if (!(place instanceof HTMLElement)) return;
   place.tabIndex = -1;
   place.focus({ preventScroll: button.closest("form") !== null });
 }

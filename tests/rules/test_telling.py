@@ -148,6 +148,8 @@ def test_a_finding_says_how_it_was_decided(changes, finding, part, verdict, reas
             "controller",
             {"cold-limit": {"limit": "cold_limit_degC"}},
         ),
+        # 80 V is reached far below -90 degC, colder than any site may be given
+        ({"controller.max_voltage": "80 V"}, "cold-voltage-controller", "controller", {}),
         (
             {},
             "hot-voltage-charging",

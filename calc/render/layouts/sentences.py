@@ -123,17 +123,17 @@ def _harm(first: Tried, second: Tried, words: Words) -> str:
 
 
 def _better(report: LayoutReport, words: Words, system: str) -> str:
-    """Every column in which the second is better, with both values."""
+    """Every column in which the second is better, with both values, unless they are the same in print."""
     first, second = report.layouts[:2]
-    told = [
-        words(
-            "layouts.says.against",
-            name=words(f"layouts.column.{code}"),
-            there=column_text(second, code, words, system),
-            here=column_text(first, code, words, system),
-        )
+    both = {
+        code: (column_text(second, code, words, system), column_text(first, code, words, system))
         for code in (report.reason.better if report.reason else ())
         if code != "tight"
+    }
+    told = [
+        words("layouts.says.against", name=words(f"layouts.column.{code}"), there=there, here=here)
+        for code, (there, here) in both.items()
+        if there != here
     ]
     told += [words("layouts.column.tight")] if report.reason and "tight" in report.reason.better else []
     name = layout_name(second, words)
