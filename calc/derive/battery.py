@@ -123,11 +123,8 @@ def _waiting(trace: Trace, name: str) -> tuple[str, ...]:
     return missing or (part + "size",)  # a size of which the tables know no resistance
 
 
-def total_drop(trace: Trace) -> Quantity:
-    """Drop of all runs from module to controller, V; Unknown with the inputs that are missing."""
-    found = trace.find("drop_V")
-    if isinstance(found, Value):
-        return found
+def missing_runs(trace: Trace) -> Unknown:
+    """What the voltage at the controller waits for: the inputs of the runs before it whose drop is not known."""
     names = (*runs_carrying(trace.design, "string"), *runs_carrying(trace.design, "array"))
     paths = [path for name in names for path in _waiting(trace, name)]
     name = "home run" if "home run" not in trace.design.runs else "array run"

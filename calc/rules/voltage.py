@@ -1,11 +1,10 @@
 """May the voltages be so: cold maximum, hot minimum, start, and what a PWM controller gives away."""
 
-from calc.derive.battery import controller_kind, missing_battery, total_drop
+from calc.derive.battery import controller_kind, missing_battery, missing_runs
 from calc.derive.joining import joining
 from calc.derive.parts import run_part, runs_carrying, string_count, string_groups
 from calc.derive.trace import Trace
 from calc.model.assessment import Finding, Quantity, Remark, Unknown, Value
-from calc.model.fields import FIELDS
 from calc.rules.compare import Question, compare, does_not_apply, remark
 
 COLD_CONTROLLER = Question(
@@ -39,18 +38,9 @@ def cold_controller(trace: Trace) -> tuple[Finding, ...]:
             limit=trace.given("controller.max_voltage"),
             sense="at most",
             also=(*COLD_STEPS, "cold_limit_degC"),
-            remarks=_cold_limit(trace),
+            remarks=remark(trace, "cold-limit", limit="cold_limit_degC"),
         ),
     )
-
-
-def _cold_limit(trace: Trace) -> tuple[Remark, ...]:
-    """The temperature at which the limit is reached, unless no site can be so cold."""
-    (coldest,) = (field for field in FIELDS if field.path == "site.coldest")
-    limit = trace.find("cold_limit_degC")
-    if isinstance(limit, Value) and coldest.low is not None and limit.number < coldest.low:
-        return ()
-    return remark(trace, "cold-limit", limit="cold_limit_degC")
 
 
 def cold_module(trace: Trace) -> tuple[Finding, ...]:
@@ -156,8 +146,7 @@ def hot_charging(trace: Trace) -> tuple[Finding, ...]:
     """
     at_controller = trace.find("vmp_hot_at_controller_V")
     if isinstance(at_controller, Unknown):
-        drop = total_drop(trace)
-        at_controller = drop if isinstance(drop, Unknown) else at_controller
+        at_controller = missing_runs(trace)
     also = ("cell_hot_degC", "vmp_hot_string_V", "heat_taken_V", "drop_V")
     taken = remark(trace, "heat-and-distance", heat="heat_taken_V", drop="drop_V", label="vmp_stc_string_V")
     needed = trace.find("charging_needed_V")

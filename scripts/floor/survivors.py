@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from difflib import ndiff
 from pathlib import Path
+from typing import Any
 
 from floor import ROOT, say
 
@@ -72,10 +73,10 @@ def survivor_of(path: Path, name: str) -> Survivor:
     return Survivor(f"{path.with_suffix('').as_posix()} {function}", was, now)
 
 
-def answers_to(answer: dict[str, str], survivor: Survivor) -> bool:
+def answers_to(answer: dict[str, Any], survivor: Survivor) -> bool:
     """Whether an answer is about this survivor; one without ``now`` is about every change of its line."""
     return (
         answer["in"] == survivor.function
         and answer["line"] == survivor.was
-        and answer.get("now", survivor.now) == survivor.now
+        and survivor.now in answer.get("now", [survivor.now])
     )

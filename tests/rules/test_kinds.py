@@ -155,3 +155,21 @@ def test_the_last_kind_alone_can_call_for_fuses():
     assert assessed(changes).steps["string.1.string_fuse_needed"].result is False
     assert assessed(changes).steps["string.3.string_fuse_needed"].result is True
     assert (found.verdict, found.limit.number) == (Verdict.FAILS, 1.0)
+
+
+def test_drops_and_losses_add_up_over_the_runs_before_the_controller():
+    """A string's own run carries one string's 7.5 A, and there are two of it; the array's carries 15 A."""
+    runs = [
+        {"name": "to the battery", "carries": "battery", "length": "2 m", "size": "10 mm2"},
+        {"name": "whips", "carries": "string", "length": "20 m", "size": "10 mm2"},
+        {"name": "home run", "carries": "array", "length": "10 m", "size": "10 mm2"},
+    ]
+    steps = assessed({"run": [one | LAID | {"conductor_temperature": "20 degC"} for one in runs]}).steps
+
+    # 2 x 20 m and 2 x 10 m of 1.95 ohm/km
+    assert steps["drop_V"].result == pytest.approx(0.078 * 7.5 + 0.039 * 15)
+    assert steps["loss_W"].result == pytest.approx(2 * 0.078 * 7.5**2 + 0.039 * 15**2)
+    assert list(steps["drop_V"].values) == ["drop__1", "drop__2"]
+    assert list(steps["loss_W"].values) == ["loss__1", "loss__2"]
+    assert steps["vmp_hot_at_controller_V"].result == pytest.approx(32.0 - 1.17)
+    assert steps["drop_percent"].result == pytest.approx(1.17 / 32.0 * 100)
