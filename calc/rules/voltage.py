@@ -5,6 +5,7 @@ from calc.derive.joining import joining
 from calc.derive.parts import run_part, runs_carrying, string_count, string_groups
 from calc.derive.trace import Trace
 from calc.model.assessment import Finding, Quantity, Remark, Unknown, Value
+from calc.model.fields import FIELDS
 from calc.rules.compare import Question, compare, does_not_apply, remark
 
 COLD_CONTROLLER = Question(
@@ -38,9 +39,18 @@ def cold_controller(trace: Trace) -> tuple[Finding, ...]:
             limit=trace.given("controller.max_voltage"),
             sense="at most",
             also=(*COLD_STEPS, "cold_limit_degC"),
-            remarks=remark(trace, "cold-limit", limit="cold_limit_degC"),
+            remarks=_cold_limit(trace),
         ),
     )
+
+
+def _cold_limit(trace: Trace) -> tuple[Remark, ...]:
+    """The temperature at which the limit is reached, unless no site can be so cold."""
+    (coldest,) = (field for field in FIELDS if field.path == "site.coldest")
+    limit = trace.find("cold_limit_degC")
+    if isinstance(limit, Value) and coldest.low is not None and limit.number < coldest.low:
+        return ()
+    return remark(trace, "cold-limit", limit="cold_limit_degC")
 
 
 def cold_module(trace: Trace) -> tuple[Finding, ...]:
