@@ -59,5 +59,6 @@ function leave(button) {
   const place = button.closest("form") ? document.getElementById("report-state") : verdict;
   if (!(place instanceof HTMLElement)) return;
   place.tabIndex = -1;
-  place.focus({ preventScroll: button.closest("form") !== null });
+  place.focus({ preventScroll: true });
+  if (!button.closest("form")) place.scrollIntoView({ block: "start" });
 }
