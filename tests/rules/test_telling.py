@@ -248,6 +248,9 @@ def test_a_finding_brings_its_sentences(changes, finding, part, remarks):
             "string-fuse-size",
             [f"fuse of the string, for {what}" for what in ("its current", "its modules", "the home run")],
         ),
+        # a combiner that is described is used, unless the design says that it is not
+        (COMBINER | {"array.joining": None}, "coupler-current", ["couplers"]),
+        ({"combiner": {"circuits": 4}}, "coupler-current", ["coupler 1"]),
         (COMBINER, "breaker-rating", ["breaker, for the array", "breaker, for the home run"]),
         (COMBINER | {RUN + "carries": "string"}, "breaker-rating", ["breaker, for the array"]),
         (TO_BATTERY, "battery-side-device", ["battery", "home run, as protection"]),
