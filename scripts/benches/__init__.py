@@ -8,7 +8,7 @@ building    the site build: how it grows with the number of designs
 weight      a report page: bytes on the wire
 repainting  a live page: from a moved slider to painted verdicts, and to the whole page
 starting    the live calculation: how it starts in each browser engine, first and later, and its bytes on the wire
-lighthouse  the start page and a report page: speed, access, good practice, being found
+lighthouse  a page of each kind: speed, access, good practice, being found
 """
 
 from dataclasses import dataclass

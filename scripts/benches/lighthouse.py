@@ -1,4 +1,4 @@
-"""How the pages do in Lighthouse, on its mobile setting: a slow phone on a slow line."""
+"""How each kind of page does in Lighthouse, on its mobile setting: a slow phone on a slow line."""
 
 import json
 import statistics
@@ -12,22 +12,52 @@ from floor import Stop, browser, npm
 from floor.build import SITE
 from floor.server import serving
 
-TARGETS = {"performance": 95, "accessibility": 100, "best-practices": 100, "seo": 100}
-# The speed score moves by a point or two from run to run; the middle one of three stands.
+TARGETS = {"performance": 98, "accessibility": 100, "best-practices": 100, "seo": 100}
+KINDS = {
+    "start": "",
+    "list": "designs/",
+    "try": "try/",
+    "meter": "meter/",
+    "guide": "guide/",
+    "lesson": "guide/where-currents-add/",
+    "how": "how/",
+    "methods": "how/methods/",
+    "tables": "how/tables/",
+    "published": "how/published/",
+    "measures": "how/measures/",
+    "words": "words/",
+    "cautions": "cautions/",
+}
+"""One page of each kind, beside the longest report. Left out: what must not be found by searching, as the page for a wrong
+address and the odd designs, on which Lighthouse marks just that down."""
+FULL = 100
 RUNS = 3
+"""The speed score moves by a point or two from run to run; where the first is not full, the middle one of three stands."""
 
 
 def measure_lighthouse() -> dict[str, Figure]:
-    """Score the start page and a report page."""
-    figures = {}
+    """Score one page of each kind: each one's speed, and the lowest of all in what does not vary."""
     with serving(SITE) as address:
-        for kind, path in {"start": "", "report": report_pages()[0]}.items():
-            scores = [audit(address + path) for _ in range(RUNS)]
-            for category, target in TARGETS.items():
-                middle = statistics.median(score[category] for score in scores)
-                name = f"lighthouse_{kind}_{category.replace('-', '_')}"
-                figures[name] = Figure(middle, target, AT_LEAST, "points")
+        kinds = KINDS | {"report": report_pages()[0]}
+        scores = {kind: middle_of(address + path) for kind, path in kinds.items()}
+    target = TARGETS["performance"]
+    figures = {
+        f"lighthouse_{kind}_performance": Figure(score["performance"], target, AT_LEAST, "points")
+        for kind, score in scores.items()
+    }
+    for category, target in TARGETS.items():
+        if category != "performance":
+            lowest = min(score[category] for score in scores.values())
+            figures[f"lighthouse_{category.replace('-', '_')}"] = Figure(lowest, target, AT_LEAST, "points")
     return figures
+
+
+def middle_of(url: str) -> dict[str, float]:
+    """Score a page once, or until the middle of several runs is known."""
+    scores = [audit(url)]
+    while min(scores[0].values()) < FULL and len(scores) < RUNS:
+        scores.append(audit(url))
+    return {name: statistics.median(score[name] for score in scores) for name in TARGETS}
 
 
 def audit(url: str) -> dict[str, float]:
