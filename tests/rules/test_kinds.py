@@ -173,3 +173,37 @@ def test_drops_and_losses_add_up_over_the_runs_before_the_controller():
     assert list(steps["loss_W"].values) == ["loss__1", "loss__2"]
     assert steps["vmp_hot_at_controller_V"].result == pytest.approx(32.0 - 1.17)
     assert steps["drop_percent"].result == pytest.approx(1.17 / 32.0 * 100)
+
+
+def test_each_kind_has_its_own_heat():
+    """48 degC of NOCT instead of 45: 28 instead of 25 K above the air at 800 W/m2, 35 instead of 31.25 K in full sun."""
+    hotter = {"modules_in_series": 2, "module": STRONG | {"noct": "48 degC"}}
+    steps = assessed(THREE | {"string": [{"modules_in_series": 2}, hotter]}).steps
+
+    assert [steps[f"string.{kind}.rise_K"].result for kind in (1, 2)] == pytest.approx([31.25, 35.0])
+    assert [steps[f"string.{kind}.cell_hot_degC"].result for kind in (1, 2)] == pytest.approx([65.0, 68.75])
+    assert "rise_K" not in steps
+
+
+def test_without_coefficients_each_kind_goes_by_the_table_of_factors():
+    """1.16 down to -15 degC (Table 690.7(A)); the limit of 56.5 V is reached by two modules, never by one."""
+    changes = {"module.voc_coefficient": None, "controller.max_voltage": "56.5 V"}
+    kinds = [{"modules_in_series": 2}, {"modules_in_series": 1}]
+    steps = assessed(THREE | changes | {"string": kinds}).steps
+
+    assert [steps[f"string.{kind}.voc_cold_string_V"].result for kind in (1, 2)] == pytest.approx(
+        [58.0, 29.0]
+    )
+    # 1.12 x 50 V = 56 V holds down to -5 degC, 1.14 x 50 V no more; one module never reaches 56.5 V in the table
+    assert steps["string.1.cold_limit_degC"].result == -5.0
+    assert "string.2.cold_limit_degC" not in steps
+    assert (steps["cold_limit_degC"].result, steps["cold_limit_degC"].formula) == (-5.0, "cold_limit__1")
+
+
+def test_each_kind_reaches_the_controllers_limit_at_its_own_temperature():
+    """60 V: two modules of 25 V reach it 80 K below 25 degC, three of 30 V already 133 K above; the warmer counts."""
+    steps = assessed(THREE | {"controller.max_voltage": "60 V"}).steps
+
+    assert steps["string.1.cold_limit_degC"].result == pytest.approx(25 - 0.2 / 0.0025)
+    assert steps["string.3.cold_limit_degC"].result == pytest.approx(25 + (1 - 60 / 90) / 0.0025)
+    assert steps["cold_limit_degC"].result == steps["string.3.cold_limit_degC"].result

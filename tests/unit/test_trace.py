@@ -66,6 +66,14 @@ def test_a_step_takes_any_unit_of_the_right_kind(trace):
     assert step.values["resistance_per_length"].number == pytest.approx(4.068241, rel=1e-6)
 
 
+def test_a_whole_number_counts_as_any_other(trace):
+    """Kept as a number with a fraction, so that the same design says the same bytes however it was read."""
+    trace.step(RESISTANCE, length=Value(10, "m", "given x"), resistance_per_length=Value(2.0, "ohm/km", "y"))
+    kept = trace.steps["resistance_ohm"].values["length"].value
+
+    assert (kept, type(kept)) == (10.0, float)
+
+
 def test_a_unit_of_another_kind_is_a_fault(trace):
     """Volts are no length."""
     with pytest.raises(ValueError, match="voltage"):
@@ -144,6 +152,7 @@ def test_a_default_is_taken_and_noted_once(trace):
     assert list(bare.assumptions) == ["site.hottest"]
     assert bare.assumptions["site.hottest"].value == "45 degC"
     assert bare.assumptions["site.hottest"].safe_side is True
+    assert bare.assumptions["site.hottest"].why == book().assumptions["site.hottest"].why != ""
     assert trace.value("site.hottest") == Value(33.75, "degC", "given site.hottest")
     assert trace.assumptions == {}
 
