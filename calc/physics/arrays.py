@@ -158,8 +158,17 @@ class Array:
             yield from self._stretches()
             return
         for start_A, end_A in self._stretches():
-            for k in range(_PIECES):
-                yield _along(start_A, end_A, k, _PIECES), _along(start_A, end_A, k + 1, _PIECES)
+            yield from pairwise(sorted({start_A, end_A, *self._cuts(start_A, end_A)}))
+
+    def _cuts(self, start_A: float, end_A: float) -> Iterator[float]:
+        """Currents of the leading kind between two: apart by current, and where it hardly changes, apart by voltage."""
+        lead = self._lead[0]
+        first_V, last_V = lead.voltage(start_A), lead.voltage(end_A)
+        for k in range(1, _PIECES):
+            yield _along(start_A, end_A, k, _PIECES)
+            by_voltage_A = lead.current(first_V + (last_V - first_V) * k / _PIECES)
+            if start_A < by_voltage_A < end_A:
+                yield by_voltage_A
 
     def _gain(self, lead_A: float) -> float:
         """Change of power with voltage at a current of the leading kind, A, over a factor that is above zero.

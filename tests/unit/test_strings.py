@@ -312,3 +312,34 @@ def test_two_strings_of_which_one_is_turned_cancel():
     assert made.open.joint_V == pytest.approx(0, abs=1e-6)
     assert made.currents(made.open) == pytest.approx((-short, short))
     assert made.best().power == pytest.approx(0, abs=1e-6)
+
+
+def stand(modules, module=0, **plight):
+    """A string of modules of two groups in full sun, with what has befallen it."""
+    return string(Build(MODULES[module], modules, 2, 0.5), Sun(1000.0, 60.0), Plight(**plight))
+
+
+@pytest.mark.parametrize(
+    ("kinds", "turns"),
+    [
+        (((stand(4, shaded=((3, 0.5),)), 2), (stand(4, shaded=((2, 0.8), (3, 0.3))), 1)), False),
+        (((stand(4, shaded=((3, 0.5),)), 2), (stand(4, shaded=((5, 0.7),)), 1)), False),
+        (((stand(4, shaded=((3, 0.4), (2, 0.9))), 1),), False),
+        (((stand(4), 2), (stand(4, turned=1), 1)), True),
+        (((stand(3), 1), (stand(4, turned=1, shaded=((2, 0.5),)), 1)), True),
+    ],
+)
+def test_every_peak_of_power_is_found(kinds, turns):
+    """Walking from open to short circuit in 600 even steps of voltage meets the same peaks, and no other."""
+    array = Array(kinds, 0.2)
+    step = array.open.voltage_V / 600
+    walked = [array.at(array.open.voltage_V - step * k).power for k in range(1, 601)]
+    met = [
+        array.open.voltage_V - step * (k + 1)
+        for k in range(1, 599)
+        if walked[k - 1] < walked[k] >= walked[k + 1]
+    ]
+
+    assert any(kind.turned for kind, _ in kinds) == turns
+    assert [peak.voltage_V for peak in array.peaks()] == pytest.approx(met, abs=step)
+    assert array.best().power == pytest.approx(max(walked), rel=1e-3)
