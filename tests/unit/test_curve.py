@@ -466,3 +466,13 @@ def test_in_hardly_any_light_the_peak_is_bracketed(light):
 def test_no_light_has_no_peak():
     """Nothing flows, and nothing is asked of the root finder."""
     assert MODULE.at(0.0, 25.0).mpp() == (0.0, 0.0)
+
+
+@pytest.mark.parametrize("shunt", [1e6, 1e9, 1e14, inf])
+def test_a_module_that_hardly_leaks_keeps_its_digits(shunt):
+    """Its voltage is that of one that does not leak at all, to what leaks: a ln(1 + I/I0) and the series drop."""
+    curve = Curve(6.0, 1e-9, 0.2, shunt, 0.9)
+    whole = 0.9 * log(1 + 3.0 / 1e-9) - 3.0 * 0.2
+
+    assert curve.voltage(3.0) == pytest.approx(whole, abs=1e-11 + 0.9 * 25 / shunt)
+    assert curve.current(curve.voltage(3.0)) == pytest.approx(3.0, rel=1e-12)

@@ -304,6 +304,19 @@ class TestFeed:
             assert one.voc() == pytest.approx(other.voc(), rel=1e-9)
             assert one.current(30.0) == pytest.approx(other.current(30.0), rel=1e-9)
 
+    @pytest.mark.parametrize("ohm", [0.0, 1.0])
+    def test_strings_of_very_small_modules_have_a_best_point_too(self, ohm):
+        """Two kinds that are alike, of a tenth of an ampere each, as two of one kind."""
+        small = fit(22.4, 0.1, 18.2, 0.094, beta_voc=-0.0030, alpha_isc=0.0005)
+        joined = UnlikeStrings((array(1, 1, small), array(1, 1, small)), ohm).under(FULL_SUN)
+
+        assert joined.mpp() == pytest.approx(
+            array(1, 2, small, array_ohm=ohm).under(FULL_SUN).mpp(), rel=1e-6
+        )
+        assert joined.current(10.0) == pytest.approx(
+            array(1, 2, small, array_ohm=ohm).under(FULL_SUN).current(10.0), rel=1e-9
+        )
+
     def test_unlike_strings_have_one_best_point(self):
         """No other voltage gives the unlike array more, in sun or shade of evening; in the dark there is none."""
         mixed = UnlikeStrings((array(2, 1), array(2, 2, SMALL)), 0.15)
