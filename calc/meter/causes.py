@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import hypot, inf
+from math import hypot, inf, isclose
 from statistics import median_high
 
 from calc.meter.cases import FITS, FULL, HEAT, RANGE, STOPS, SUN, SWAPPED
@@ -17,7 +17,7 @@ VOLTAGES = ("voc", "array-open", "array-voltage")
 SHORTED, AT_WORK = ("isc",), ("current", "array-current")
 MOST_ROUNDS = 3
 TOLD = 6
-"""Causes that are told in a round."""
+"""Causes that are told in a round; more where the last is one cause that may be in several strings alike."""
 _FREE = 2.0
 """How wide a quantity may float that a cause lets float, or that nobody measured."""
 _FULL_MARK = 4.0
@@ -100,7 +100,7 @@ class Judge:
             told = [one for one in ranked if one.left < healthy.left - _SPEAKS]
             if not told:
                 return
-            yield tuple(self._cause(one, healthy) for one in told[:TOLD])
+            yield tuple(self._cause(one, healthy) for one in told[: _even(told)])
             if told[0].guess.place == ARRAY:
                 return
             aside |= {told[0].guess.place, ARRAY}
@@ -240,3 +240,14 @@ class Judge:
 def _square(off: float, within: float) -> float:
     """A difference as a share of what it may be, squared; beyond a thousand times one is as bad as another."""
     return min((off / within) ** 2, _WORST)
+
+
+def _even(told: Sequence[Marked]) -> int:
+    """How many are told: no string is left out in which the last cause is just as likely."""
+    last = told[min(TOLD, len(told)) - 1]
+    alike = (
+        number
+        for number, one in enumerate(told, 1)
+        if one.guess.case.code == last.guess.case.code and isclose(one.score, last.score)
+    )
+    return max(TOLD, *alike)

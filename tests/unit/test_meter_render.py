@@ -94,3 +94,23 @@ def test_every_cause_has_its_words_and_its_mark():
     for code in (codes | {"hot", "cold"}) - {"fits", "heat"}:
         assert WORDS(f"meter.cause.{code}")
         assert WORDS(f"meter.next-step.{code}")
+
+
+@pytest.mark.parametrize(
+    ("name", "places"),
+    [
+        ("examples/stock-water-pump", "S1 or S2"),
+        ("examples/high-tunnel", "S1, S2, S3 or S4"),
+        ("gallery/forty-strings", "S1, S2, S3 or one of 37 more"),
+    ],
+)
+def test_a_cause_that_may_be_in_any_string_is_told_once(name, places):
+    """One reading of the joined array cannot tell which string is reversed; every string is counted, none left out."""
+    found = sheet(name, sun=820, air=18)
+    joined = Readings(state="breaker open", voltage=2.0)
+    text = " ".join(as_meter_text(found, diagnosis=diagnose(found, joined)).split())
+    section = as_meter_html(found, diagnosis=diagnose(found, joined))
+
+    for printed in (text, section):
+        assert printed.count(WORDS("meter.cause.reversed-string")) == 1
+        assert f"{WORDS('meter.cause.reversed-string')} ({places})" in printed

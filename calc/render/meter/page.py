@@ -11,7 +11,7 @@ from calc.render.as_html import environment
 from calc.render.catalogue import Words, load_words
 from calc.render.fields import field_label
 from calc.render.meter.entry import Entered, entry_view
-from calc.render.meter.view import stop_says
+from calc.render.meter.view import CauseRow, cause_rows, stop_says
 from calc.render.view import MARKS
 
 MARK = {
@@ -61,15 +61,13 @@ def stops(diagnosis: Diagnosis | None, words: Words) -> list[str]:
     if diagnosis is None or diagnosis.verdict != STOP:
         return []
     found = [stop_says(code, place, words) for code, place in diagnosis.stops]
-    causes = [group[0] for group in diagnosis.rounds if group and group[0].stop]
-    named = [
-        f"{_cause(one.code, one.place, words)}. {words(f'meter.next-step.{one.code}')}" for one in causes
-    ]
+    causes = [cause_rows(group, words)[0] for group in diagnosis.rounds if group and group[0].stop]
+    named = [f"{_cause(one)}. {one.next}" for one in causes]
     return list(dict.fromkeys([*found, *named]))
 
 
-def _cause(code: str, place: str, words: Words) -> str:
-    return words(f"meter.cause.{code}") + (f" ({place})" if place else "")
+def _cause(one: CauseRow) -> str:
+    return one.name + (f" ({one.place})" if one.place else "")
 
 
 def says(diagnosis: Diagnosis | None, words: Words) -> str:
@@ -79,8 +77,8 @@ def says(diagnosis: Diagnosis | None, words: Words) -> str:
     if diagnosis.verdict == STOP:
         return stops(diagnosis, words)[0]
     if diagnosis.causes:
-        first = diagnosis.causes[0]
-        return words("meter-page.likely", cause=_cause(first.code, first.place, words))
+        first = cause_rows(diagnosis.causes, words)[0]
+        return words("meter-page.likely", cause=_cause(first))
     return words(f"meter.verdict.{diagnosis.verdict}")
 
 

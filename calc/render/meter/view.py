@@ -1,7 +1,7 @@
 """The meter sheet as a page or a terminal needs it: plain records of words."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
 from calc.model.meter import Apart, Cause, Diagnosis, Expected, Judged, MeterSheet
 from calc.render.catalogue import Words
@@ -11,6 +11,8 @@ from calc.render.numbers import show, show_text
 
 BEFORE, AFTER = ("voc", "isc"), ("current",)
 UNITS = ("V", "A")
+MANY = 4
+"""Strings that are named one by one; of more, the first are named and the others counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,10 +200,7 @@ def _found(diagnosis: Diagnosis, words: Words) -> Found:
         stops=tuple(stop_says(code, place, words) for code, place in diagnosis.stops),
         judged=tuple(_judged(one, words) for one in diagnosis.judged),
         apart=tuple(line for one in diagnosis.apart for line in _apart(one, words)),
-        rounds=tuple(
-            tuple(_cause(rank, cause, words) for rank, cause in enumerate(group, 1))
-            for group in diagnosis.rounds
-        ),
+        rounds=tuple(cause_rows(group, words) for group in diagnosis.rounds),
         notes=tuple(words(f"meter.note.{code}", place=place) for code, place in diagnosis.notes),
     )
 
@@ -245,6 +244,29 @@ def _apart(one: Apart, words: Words) -> Iterator[str]:
             yield f"{name}, {place}: {words('meter.below-zero') if share < -1.0 else _signed(share)}"
     else:
         yield f"{name}: {words('meter.nothing-alike', share=percent(one.within))}"
+
+
+def cause_rows(causes: Iterable[Cause], words: Words) -> tuple[CauseRow, ...]:
+    """The causes of one ranking; one that may be in several strings alike is told once, with all of them."""
+    rows: list[CauseRow] = []
+    places: list[list[str]] = []
+    for cause in causes:
+        row = _cause(len(rows) + 1, cause, words)
+        if rows and row == replace(rows[-1], rank=row.rank, place=row.place):
+            places[-1].append(row.place)
+        else:
+            rows.append(row)
+            places.append([row.place])
+    return tuple(replace(row, place=_places(which, words)) for row, which in zip(rows, places, strict=True))
+
+
+def _places(places: Sequence[str], words: Words) -> str:
+    if len(places) == 1:
+        return places[0]
+    if len(places) > MANY:
+        named = places[: MANY - 1]
+        return words("meter.many-places", some=", ".join(named), count=len(places) - len(named))
+    return words("meter.or-place", some=", ".join(places[:-1]), last=places[-1])
 
 
 def _cause(rank: int, cause: Cause, words: Words) -> CauseRow:
