@@ -37,7 +37,7 @@ from mutmut.utils.file_utils import (
 from mutmut.utils.format_utils import mangled_name_from_mutant_name
 
 from floor import ROOT, say
-from floor.survivors import KILLED, NOBODY, SURVIVED, TREE, report
+from floor.survivors import KILLED, NOBODY, SURVIVED, TREE, all_answers, is_answered, report, survivor_of
 
 PARTS = ("rules", "derive", "physics")
 PATIENCE = 5
@@ -113,14 +113,20 @@ class Judge:
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=item.session)
 
     def _judge_all(self) -> None:
-        """Try every change that is not known to be noticed, and write down after each file what became of it."""
-        tried = 0
+        """Try every change not known to be noticed nor answered, and write down after each file what became of it."""
+        tried, answers = 0, all_answers()
         for path in wanted_files(self.parts):
             data = SourceFileMutationData(path=path)
             with chdir(ROOT):
                 data.load()
-            for name, code in data.exit_code_by_key.items():
-                if code == KILLED:
+                codes = data.exit_code_by_key.items()
+                stands = {
+                    name
+                    for name, code in codes
+                    if code == SURVIVED and is_answered(survivor_of(path, name), answers)
+                }
+            for name, code in codes:
+                if code == KILLED or name in stands:
                     continue
                 data.exit_code_by_key[name] = self._judge(name)
                 tried += 1

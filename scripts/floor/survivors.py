@@ -27,7 +27,7 @@ class Survivor:
 
 def report(files: list[Path]) -> int:
     """Print the score by package and the survivors without an answer; 1 when a score is below the goal."""
-    answers = tomllib.loads(ANSWERS.read_text(encoding="utf-8")).get("stands", []) if ANSWERS.exists() else []
+    answers = all_answers()
     counts: dict[str, Counter[str]] = {}
     for path in files:
         codes = json.loads(Path(TREE, f"{path}.meta").read_text(encoding="utf-8"))["exit_code_by_key"]
@@ -35,7 +35,7 @@ def report(files: list[Path]) -> int:
         for name, code in codes.items():
             if code in {SURVIVED, NOBODY}:
                 survivor = survivor_of(path, name)
-                known = any(answers_to(answer, survivor) for answer in answers)
+                known = is_answered(survivor, answers)
                 count["answered" if known else "survived"] += 1
                 if not known:
                     say(f"\n{survivor.function}\n- {survivor.was}\n+ {survivor.now}")
@@ -63,20 +63,26 @@ def survivor_of(path: Path, name: str) -> Survivor:
     spans = json.loads(Path(TREE, f"{path}.spans").read_text(encoding="utf-8"))["spans"]
     short = name.rpartition(".")[2]
     stem = short.rpartition("__mutmut_")[0]
+    function = stem.removeprefix("x_").replace("xǁ", "").replace("ǁ", ".")
     before, after = (
-        [line.strip() for line in lines[spans[which][0] - 1 : spans[which][1]] if "__mutmut_" not in line]
+        [line.strip().replace(which, function) for line in lines[spans[which][0] - 1 : spans[which][1]]]
         for which in (f"{stem}__mutmut_orig", short)
     )
     changed = list(ndiff(before, after, linejunk=None, charjunk=None))
     was, now = (" ".join(line[2:] for line in changed if line.startswith(sign)) for sign in ("- ", "+ "))
-    function = stem.removeprefix("x_").replace("xǁ", "").replace("ǁ", ".")
     return Survivor(f"{path.with_suffix('').as_posix()} {function}", was, now)
 
 
-def answers_to(answer: dict[str, Any], survivor: Survivor) -> bool:
+def all_answers() -> list[dict[str, Any]]:
+    """Every answer that was written down."""
+    return list(tomllib.loads(ANSWERS.read_text(encoding="utf-8")).get("stands", []))
+
+
+def is_answered(survivor: Survivor, answers: list[dict[str, Any]]) -> bool:
     """Whether an answer is about this survivor; one without ``now`` is about every change of its line."""
-    return (
+    return any(
         answer["in"] == survivor.function
         and answer["line"] == survivor.was
         and survivor.now in answer.get("now", [survivor.now])
+        for answer in answers
     )

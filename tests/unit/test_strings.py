@@ -343,3 +343,13 @@ def test_every_peak_of_power_is_found(kinds, turns):
     assert any(kind.turned for kind, _ in kinds) == turns
     assert [peak.voltage_V for peak in array.peaks()] == pytest.approx(met, abs=step)
     assert array.best().power == pytest.approx(max(walked), rel=1e-3)
+
+
+@pytest.mark.parametrize("volts", [5.0, 20.0, 30.0, 40.0, 55.0, 62.0])
+def test_the_slope_is_that_of_the_current(volts):
+    """By central differences; current never rises with voltage."""
+    string = stand(4, shaded=((3, 0.5),))
+    rise = (string.current(volts + 1e-4) - string.current(volts - 1e-4)) / 2e-4
+
+    assert string.slope(volts) == pytest.approx(rise, rel=1e-4)
+    assert string.slope(volts) < 0.0

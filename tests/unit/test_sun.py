@@ -136,3 +136,9 @@ def test_day_and_night_share_the_day(declination, latitude):
 def test_polar_day_and_night(declination, hours):
     """At 70° north the sun stays up at midsummer and down at midwinter."""
     assert half_day_hours(declination, 70.0) == hours
+
+
+def test_what_is_left_out_is_midnight_and_mild_air_at_the_sea():
+    """A date alone begins at midnight; refraction alone is that of 1013.25 hPa and 12 degC."""
+    assert days_since_2000(2000, 1, 1) == -0.5
+    assert refraction_deg(5.0) == refraction_deg(5.0, 1.0, 12.0)
