@@ -7,7 +7,7 @@ import tomllib
 import pytest
 from playwright.sync_api import expect
 
-from tests.browser.desk import BENCH, SLOW, TUNNEL, WATCH, at_rest, put, visit
+from tests.browser.desk import BENCH, SLOW, TUNNEL, at_rest, put, visit
 from tests.browser.runtime.hosts import Host, copied
 from tests.browser.test_live_access import good
 
@@ -23,14 +23,11 @@ REVERSED = {"sun": "820", "air": "68", "string.1.voc": "64.2", "string.2.voc": "
 
 
 @pytest.fixture
-def reader(browser):
-    """A reader's browser profile in which nothing is kept yet."""
-    context = browser.new_context(
-        viewport={"width": 1280, "height": 900}, reduced_motion="reduce", accept_downloads=True
-    )
-    context.add_init_script(WATCH)
-    yield context
-    context.close()
+def page(page, address):
+    """A page of a reader who has the calculation, and no readings yet."""
+    page.goto(address + "404.html")
+    page.evaluate("localStorage.clear()")
+    return page
 
 
 def entry(page, path):
