@@ -53,7 +53,6 @@ if (data) {
       if (answer.ok) headings(answer);
       else if (manner.settled && wantsFocus(answer, manner.path)) one("report-problems").focus();
       speak(answer.spoken);
-      buttons();
       clearTimeout(telling);
       telling = window.setTimeout(tell, STEADY);
     },
@@ -98,7 +97,7 @@ if (data) {
   /** @param {Partial<import("./work.mjs").Manner> & {heard?: boolean}} manner */
   const again = async (manner) => {
     heard &&= manner.heard ?? false;
-    buttons();
+    setTimeout(buttons); // while the question is on its way
     if (await begin()) work.wanted(manner);
   };
 
@@ -116,14 +115,16 @@ if (data) {
   }
 
   function buttons() {
+    /** @type {Record<string, boolean>} */
     const enabled = {
       undo: history.past.length > 0 || history.now !== history.settled,
       redo: history.future.length > 0,
       reset: Object.keys(history.now.set).length > 0,
     };
-    for (const [what, can] of Object.entries(enabled)) {
-      for (const button of document.querySelectorAll(`[data-do="${what}"]`)) {
-        /** @type {HTMLButtonElement} */ (button).disabled = !can;
+    for (const holder of [one("bench"), one("bench-bar")]) {
+      for (const button of holder.querySelectorAll("button")) {
+        const what = button.dataset.do ?? "";
+        if (what in enabled) button.disabled = !enabled[what];
       }
     }
     one("bench-bar").hidden = false;

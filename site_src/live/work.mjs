@@ -94,8 +94,7 @@ export class Work {
       }
       this.show(answer);
       if (place === 0) {
-        this.told.answered(answer, manner);
-        painted = frame();
+        painted = frame().then(() => this.told.answered(answer, manner)); // what is said and told can wait for what is seen
         await this.told.seen();
       }
       if (this.waiting) return;
