@@ -326,6 +326,7 @@ def stand(modules, module=0, **plight):
         (((stand(4, shaded=((3, 0.5),)), 2), (stand(4, shaded=((5, 0.7),)), 1)), False),
         (((stand(4, shaded=((3, 0.4), (2, 0.9))), 1),), False),
         (((stand(4), 2), (stand(4, turned=1), 1)), True),
+        (((stand(3), 3), (stand(3, turned=1), 1)), True),  # its peak is where a diode turns
         (((stand(3), 1), (stand(4, turned=1, shaded=((2, 0.5),)), 1)), True),
     ],
 )
