@@ -71,7 +71,8 @@ def layouts(asked: Asked) -> Look:
     def tried(design: Design) -> LayoutReport:
         return layouts_of(design, asked.book, leave_out=wishes.leave_out, prices=wishes.prices)
 
-    report, options = tried(asked.design), tuple((said, tried(design)) for said, design in wishes.options)
+    report, others = tried(asked.design), wishes.options or asked.design.options
+    options = tuple((said, tried(design)) for said, design in others)
     limits, moves = limits_of(asked.design, asked.book), sensitivity_of(asked.design, asked.book)
     return Look(
         {

@@ -15,6 +15,7 @@ from calc.model.assessment import Assessment
 from calc.model.day import DayReport
 from calc.model.design import Design
 from calc.model.faults import FaultReport
+from calc.model.layouts import LayoutReport
 from calc.model.parts import Order, Parts
 from calc.model.sections import NAMES
 from calc.plan.adding import adding_of
@@ -22,7 +23,7 @@ from calc.plan.again import Again
 from calc.plan.curves import curves_of
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
-from calc.plan.layouts import Known, Trial
+from calc.plan.layouts import Known, Trial, layouts_of
 from calc.plan.limits import limits_of
 from calc.plan.sensitivity import sensitivity_of
 from calc.render.adding.section import as_adding_html
@@ -69,6 +70,11 @@ class Work:
         """Its layouts, tried one by one; what is known of its day and its faults by then is used again."""
         known = Known(self.again, self.__dict__.get("day"), self.__dict__.get("faults"))
         return Trial(self.assessment.design, self.book, known=known)
+
+    @cached_property
+    def options(self) -> tuple[tuple[str, LayoutReport], ...]:
+        """The layouts with each other value that the design file asks for."""
+        return tuple((said, layouts_of(one, self.book)) for said, one in self.assessment.design.options)
 
     @cached_property
     def turns(self) -> Iterator[int]:
@@ -126,8 +132,10 @@ def layouts_html(
     while bits is None or work.layouts.done < max(bits, 1):
         if next(work.turns, None) is None:
             break
-    report = work.layouts.report()
-    return as_layouts_html(report, system, language=language, home=home, across=axes[0], up=axes[1])
+    report, options = work.layouts.report(), work.options if work.layouts.finished else ()
+    return as_layouts_html(
+        report, system, options=options, language=language, home=home, across=axes[0], up=axes[1]
+    )
 
 
 def _layouts(assessment: Assessment, book: RuleBook, system: str, language: str, home: str) -> str:

@@ -23,7 +23,8 @@ class Design:
     """Everything an author said: ``values`` by path, and the names of the parts that can be repeated, in file order.
 
     ``notes`` are (path, code) pairs of possible but unlikely values that were accepted; their words are in
-    the catalogue.
+    the catalogue. ``options`` are the same design with one value changed as its author wishes to see it too, each by what
+    is changed (``run.home run.size = 6 AWG``).
     """
 
     values: Mapping[str, Given]
@@ -31,6 +32,7 @@ class Design:
     strings: int = 0
     couplers: int = 0
     notes: tuple[tuple[str, str], ...] = ()
+    options: tuple[tuple[str, "Design"], ...] = ()
 
     def number(self, path: str) -> float | None:
         """The number given at ``path``, or None when nobody gave it."""

@@ -12,7 +12,8 @@ class Field:
     """One input.
 
     ``kind`` is ``text``, ``count``, ``quantity``, ``temperature``, ``coefficient``, ``size``, ``choice``, ``flag``,
-    ``zone`` or ``device`` (a current, or the word "none"). ``unit`` is the fixed unit the core keeps it in; a
+    ``zone``, ``device`` (a current, or the word "none"), ``prices`` (of
+    wire, by size) or ``options`` (other values of other lines). ``unit`` is the fixed unit the core keeps it in; a
     coefficient may also come in ``absolute`` units. ``low`` and ``high`` are what is possible at all (``above_low``:
     ``low`` itself is not), ``usual`` what passes without a note.
     """
@@ -242,6 +243,13 @@ MARGINS = (
     _share("margins.drop", "20 %", 100.0),
 )
 
+LAYOUTS = (
+    Field("layouts.leave_out", "count", low=0.0, high=40.0, example="1"),
+    Field("layouts.wire_prices", "prices", example="10 AWG 0.85, 6 AWG 2.40"),
+    Field("layouts.or", "options", example="run.home run.size = 6 AWG; controller.max_voltage = 150 V"),
+)
+"""What is wished of the comparison of layouts; no finding depends on it."""
+
 
 def _module(prefix: str) -> tuple[Field, ...]:
     return tuple(replace(field, path=prefix + field.path) for field in MODULE_NAMES)
@@ -257,4 +265,5 @@ FIELDS: tuple[Field, ...] = (
     *RUN,
     *CONTROL,
     *MARGINS,
+    *LAYOUTS,
 )

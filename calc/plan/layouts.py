@@ -14,7 +14,7 @@ from calc.plan.outcomes import Brings, Days, Faults, shortest_day, what_faults_l
 from calc.plan.ranking import ranked, reason
 from calc.plan.searching import Shape
 from calc.plan.shapes import module_count, shapes_of
-from calc.plan.trying import NO_PRICES, Prices, tried
+from calc.plan.trying import NO_PRICES, Prices, left_out_by, prices_of, tried
 from calc.tables import RuleBook
 
 MOST_LAYOUTS = 64
@@ -56,8 +56,10 @@ def layouts_of(
     Args:
         design: as read. With unlike strings its own layout is the only one.
         book: tables and assumptions.
-        leave_out: the most modules that may be left out; by itself none, and up to three where nothing else holds.
-        prices: by wire size, for one metre of a single wire; without them copper counts instead of cost.
+        leave_out: the most modules that may be left out; what the design file says where it is not given, else none,
+            and up to three where nothing else holds.
+        prices: by wire size, for one metre of a single wire; those of the design file where none are given. Without any,
+            copper counts instead of cost.
         known: what else was worked out of the design already.
 
     Refuses nothing: columns that lack input are empty, and the report names the inputs.
@@ -86,6 +88,12 @@ class Trial:
     _off: int = 0
     _days: Days = field(default_factory=lambda: Days({}))
     _faults: Faults = field(default_factory=lambda: Faults({}))
+
+    def __post_init__(self) -> None:
+        """Take from the design file what was not asked for otherwise."""
+        if self.leave_out is None:
+            self.leave_out = left_out_by(self.design)
+        self.prices = self.prices or prices_of(self.design)
 
     def in_turn(self) -> Iterator[int]:
         """Work, and tell how many bits are done: after each layout, the design's own first, after the day, and at the end."""

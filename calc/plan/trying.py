@@ -32,6 +32,8 @@ FIGURES = (
 Prices = Mapping[str, float]
 """What one metre of a single wire costs, by its size (``6 AWG``), in any currency."""
 NO_PRICES: Prices = MappingProxyType({})
+LEAVE_OUT, WIRE_PRICES = "layouts.leave_out", "layouts.wire_prices"
+"""What a design file may wish of layouts."""
 LATER: Mapping[str, float | None] = dict.fromkeys(("begins", "energy", "fault"))
 """Columns that are filled from the day and the faults."""
 
@@ -84,6 +86,19 @@ def tried(
         shade_left=None,
         columns={**columns, **_of_wire(wires, wired), **LATER, "parts": float(_parts(other, stands))},
     )
+
+
+def prices_of(design: Design) -> Prices:
+    """The prices of wire that the design file gives; none where it gives none."""
+    said = design.text(WIRE_PRICES)
+    priced = (one.rpartition(" ") for one in said.split(", ")) if said else ()
+    return MappingProxyType({size: float(price) for size, _, price in priced})
+
+
+def left_out_by(design: Design) -> int | None:
+    """How many modules may be left out, as the design file says; None where it does not say."""
+    given = design.number(LEAVE_OUT)
+    return None if given is None else int(given)
 
 
 def _of_wire(wires: tuple[WireNeed, ...], wired: Assessment) -> dict[str, float | None]:

@@ -1,18 +1,20 @@
 """A design file, or the same tables from a form, as a Design; or everything that is wrong with it at once."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 
 from calc.model.design import Design
 from calc.model.problems import Refused
+from calc.read.change import changed_document
 from calc.read.names import too_many, unknown_line, unknown_table, wrong_brackets
 from calc.read.parts import COUNTS, Table, Tables, counts, modules, run_names
-from calc.read.reading import Reading
-from calc.read.sections import SECTIONS, Section
+from calc.read.reading import Reading, example
+from calc.read.sections import BY_PATH, SECTIONS, Section
 from calc.read.text import TABLE, read_toml
 from calc.read.together import check_together
-from calc.read.words import Mistake, Nothing, Trail, Wrong, put
+from calc.read.words import Mistake, Nothing, Trail, Wrong, plain, put
 
+OPTIONS = "layouts.or"
 MOST_PARTS = 50
 """Runs, couplers or unlike strings in one design."""
 
@@ -39,6 +41,7 @@ def read_document(document: Table, language: str = "en") -> Design | Refused:
             _table(reading, SECTIONS[name], table, path, (name, place) if SECTIONS[name].many else (name,))
     counts(reading, document)
     check_together(reading, modules(reading, document, found["string"]))
+    options = () if reading.mistakes else tuple(_options(reading, document, language))
     if reading.mistakes:
         return reading.problems(document, language)
     return Design(
@@ -47,7 +50,22 @@ def read_document(document: Table, language: str = "en") -> Design | Refused:
         strings=len(found["string"]),
         couplers=len(found["coupler"]),
         notes=tuple(reading.notes),
+        options=options,
     )
+
+
+def _options(reading: Reading, document: Table, language: str) -> Iterator[tuple[str, Design]]:
+    """The design with each of the other values that its file asks for, as the file would read with that value."""
+    given = reading.values.get(OPTIONS)
+    trail = tuple(OPTIONS.split("."))
+    for said in str(given.value).split("; ") if given else ():
+        path, _, value = (part.strip() for part in said.partition("="))
+        found = read_document(changed_document(document, {path: value, OPTIONS: ""}), language)
+        if isinstance(found, Design):
+            yield said, found
+        else:
+            wrong = Wrong("value.bad-option", {"option": plain(said), "wanted": found.problems[0].wanted})
+            reading.refuse(OPTIONS, trail, given.said if given else "", wrong, example(BY_PATH[OPTIONS]))
 
 
 def _lines_above(reading: Reading, document: Table) -> None:

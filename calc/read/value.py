@@ -13,11 +13,14 @@ from calc.read.words import LARGE, Wrong
 
 TEXT_LIMITS = {"title": 200, "story": 2000, "label": 100, "name": 60}
 LONGEST_WORD = 60
+LONGEST_PRICES = 400
+LONGEST_OPTIONS, MOST_OPTIONS = 400, 4
 NEAR = 0.6
 NONE = "none"
 FLAGS = {"true": True, "yes": True, "false": False, "no": False}
 SPELLINGS = {"aluminum": "aluminium"}
 COUNT = re.compile(r"\s*[0-9]{1,9}\s*")
+PRICE = re.compile(r"[0-9]{1,6}(?:\.[0-9]{1,4})?")
 ZONE = re.compile(r"(?:zone )?((?:[1-9]|1[0-3])[ab])")
 BETWEEN_WORDS = re.compile(r"[-_\s]+")
 # Control characters, marks that turn the direction of writing, and halves of characters: none belongs in a title.
@@ -136,6 +139,34 @@ def _size(_field: Field, raw: object) -> Given | Wrong:
     return size if isinstance(size, Wrong) else Given(size, "", _spaced(raw))
 
 
+def _prices(_field: Field, raw: object) -> Given | Wrong:
+    """What a metre of each size of wire costs, as ``6 AWG 2.40``, with commas between."""
+    if not isinstance(raw, str):
+        return Wrong("value.not-text")
+    if len(raw) > LONGEST_PRICES:
+        return Wrong("value.long", {"limit": str(LONGEST_PRICES)})
+    found: dict[str, float] = {}
+    for item in raw.split(","):
+        said, _, price = _spaced(item.replace("=", " ")).rpartition(" ")
+        size = read_size(said)
+        if isinstance(size, Wrong) or not PRICE.fullmatch(price):
+            return Wrong("value.not-prices")
+        found[size] = float(price)
+    return Given(", ".join(f"{size} {price:.10g}" for size, price in found.items()), "", _spaced(raw))
+
+
+def _options(_field: Field, raw: object) -> Given | Wrong:
+    """Other values, as ``path = value`` with semicolons between; whether each can be read is seen once all else is."""
+    if not isinstance(raw, str):
+        return Wrong("value.not-text")
+    if len(raw) > LONGEST_OPTIONS:
+        return Wrong("value.long", {"limit": str(LONGEST_OPTIONS)})
+    said = [tuple(part.strip() for part in item.partition("=")) for item in _spaced(raw).split(";")]
+    if len(said) > MOST_OPTIONS or not all(path and sign for path, sign, _ in said):
+        return Wrong("value.not-options", {"most": str(MOST_OPTIONS)})
+    return Given("; ".join(f"{path} = {value}".strip() for path, _, value in said), "", _spaced(raw))
+
+
 def _choice(field: Field, raw: object) -> Given | Wrong:
     if not isinstance(raw, str):
         return Wrong("value.not-text")
@@ -175,6 +206,8 @@ READERS: Mapping[str, Callable[[Field, object], Given | Wrong]] = {
     "coefficient": _coefficient,
     "device": _device,
     "size": _size,
+    "prices": _prices,
+    "options": _options,
     "choice": _choice,
     "flag": _flag,
     "zone": _zone,

@@ -188,7 +188,7 @@ def _section_names(typed: Typed) -> Iterable[str]:
         yield f"run.{name}"
     for number in range(1, max(typed.couplers, 1) + 1):
         yield f"coupler.{number}"
-    yield from ("combiner", "disconnect", "grounding", "controller", "battery", "margins")
+    yield from ("combiner", "disconnect", "grounding", "controller", "battery", "margins", "layouts")
 
 
 def form_paths(typed: Typed) -> frozenset[str]:

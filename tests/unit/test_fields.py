@@ -102,5 +102,6 @@ def test_the_tables_of_a_design_file_are_those_of_the_fixed_interface():
         "[controller]",
         "[battery]",
         "[margins]",
+        "[layouts]",
     ]
     assert list(SECTIONS["string"].inner) == ["module"]

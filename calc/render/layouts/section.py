@@ -1,15 +1,18 @@
 """Layouts and limits as HTML fragments: two sections with fixed ids, each complete in itself."""
 
+from collections.abc import Sequence
+
 from calc.model.layouts import LayoutReport, LimitReport, MoveReport
 from calc.render.as_html import environment
 from calc.render.catalogue import load_words
-from calc.render.layouts.view import layouts_view, limits_view
+from calc.render.layouts.view import layouts_view, limits_view, option_view
 
 
 def as_layouts_html(
     report: LayoutReport,
     system: str = "us",
     *,
+    options: Sequence[tuple[str, LayoutReport]] = (),
     language: str = "en",
     home: str = "",
     across: str = "",
@@ -20,13 +23,15 @@ def as_layouts_html(
     Args:
         report: layouts as ranked by ``calc.plan.layouts.layouts_of``.
         system: ``us`` or ``metric``.
+        options: layouts of the same design with another value, each by what was changed (``path = value``).
         language: folder of the word catalogue.
         home: the way from the page to the start of the site (``../../``); empty when there is no site around it.
         across, up: axes of the drawing, of ``calc.model.layouts.AXES``; chosen by itself when left out.
     """
     words = load_words(language)
     view = layouts_view(report, words, system, across=across, up=up)
-    return environment().get_template("layouts.html").render(layouts=view, w=words, home=home)
+    told = [option_view(said, one, words, system) for said, one in options]
+    return environment().get_template("layouts.html").render(layouts=view, options=told, w=words, home=home)
 
 
 def as_limits_html(

@@ -9,6 +9,7 @@ from calc.render.drawings.moves import moves_drawing
 from calc.render.drawings.svg import Figure
 from calc.render.drawings.tradeoff import tradeoff_drawing
 from calc.render.drawings.tradeoff_axes import drawable, pick
+from calc.render.fields import field_label, said_shown
 from calc.render.layouts.figures import column_text, edge, figure, layout_name, percent, wires
 from calc.render.layouts.sentences import (
     check_says,
@@ -117,6 +118,32 @@ def layouts_view(
         axes=_axes(report, words, (across, up)),
         so_far=report.unfinished,
     )
+
+
+@dataclass(frozen=True, slots=True)
+class OptionView:
+    """The layouts with another value: what is other, which layout is then first and why, and the change itself."""
+
+    said: str
+    says: str
+    change: str
+
+
+def option_view(said: str, report: LayoutReport, words: Words, system: str = "us") -> OptionView:
+    """Gather what is printed of one other value.
+
+    Args:
+        said: the other value, as ``path = value``.
+        report: the layouts with it.
+        words: the word catalogue.
+        system: ``us`` or ``metric``.
+    """
+    path, _, value = (part.strip() for part in said.partition("="))
+    named = words(
+        "layouts.option-named", name=field_label(path, words), value=said_shown(value, words, system)
+    )
+    says = " ".join(summary(report, words, system))
+    return OptionView(named, says, json.dumps({path: value}, ensure_ascii=False))
 
 
 def _axes(

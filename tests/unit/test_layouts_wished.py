@@ -1,0 +1,124 @@
+"""What a design file wishes of the comparison of layouts: prices of wire, modules left out, and other values to try."""
+
+import json
+
+import pytest
+
+from calc import as_json, assess, load_book, read_design
+from calc.model.problems import Refused
+from calc.plan.layouts import layouts_of
+from calc.plan.trying import left_out_by, prices_of
+from calc.read.text import read_toml
+from calc.read.wishes import read_wishes
+from calc.read.write import write_document
+from calc.sections import section_html
+from tests.contract.scenes import ROOT
+
+FILE = (ROOT / "scenarios/examples/high-tunnel.toml").read_text("utf-8")
+PRICES = "10 AWG 0.85, 6 AWG=2.40, 2 AWG 5.1"
+LENGTH_M = 40 * 0.3048
+"""One way, as the file has it; a foot is 0.3048 m exactly."""
+
+
+def wished(lines, file=FILE):
+    """The design of a file that ends with these lines about layouts."""
+    return read_design(f"{file}\n[layouts]\n{lines}\n")
+
+
+def test_prices_and_modules_left_out_are_read():
+    """Sizes in any spelling, each with its price; a count."""
+    design = wished(f'wire_prices = "{PRICES}"\nleave_out = 2')
+    assert prices_of(design) == {"10 AWG": 0.85, "6 AWG": 2.4, "2 AWG": 5.1}
+    assert left_out_by(design) == 2
+
+
+def test_a_file_that_wishes_nothing_has_neither_prices_nor_options():
+    """Copper counts instead of cost, and nothing is left out unless nothing else holds."""
+    design = read_design(FILE)
+    assert (prices_of(design), left_out_by(design), design.options) == ({}, None, ())
+    assert all(one.columns["cost"] is None for one in layouts_of(design, load_book()).layouts)
+
+
+def test_the_cost_of_a_layout_is_its_metres_times_the_price():
+    """Out and back, in a size that has a price; a layout whose size has none has no cost."""
+    layouts = layouts_of(wished(f'wire_prices = "{PRICES}"'), load_book()).layouts
+    sizes = {one.wires[0].size: one.columns["cost"] for one in layouts if len(one.wires) == 1}
+    assert sizes["6 AWG"] == pytest.approx(2 * LENGTH_M * 2.40)
+    assert all(cost is None for size, cost in sizes.items() if size not in ("10 AWG", "6 AWG", "2 AWG"))
+
+
+def test_modules_are_left_out_as_the_file_says():
+    """Up to one of eight: rectangles of seven are tried too, and it is told that this was asked for."""
+    report = layouts_of(wished("leave_out = 1"), load_book())
+    assert {one.left_out for one in report.layouts} == {0, 1}
+    assert report.asked
+
+
+def test_what_is_asked_for_in_the_terminal_counts_before_the_file():
+    """The file says two, the terminal none; the file gives one price, the terminal another."""
+    design = wished('wire_prices = "6 AWG 2.40"\nleave_out = 2')
+    report = layouts_of(design, load_book(), leave_out=0, prices={"6 AWG": 1.0})
+    costs = [one.columns["cost"] for one in report.layouts if one.wires[0].size == "6 AWG"]
+    assert costs == [pytest.approx(2 * LENGTH_M)] * len(costs) != []
+    assert {one.left_out for one in report.layouts} == {0}
+
+
+def test_other_values_are_the_design_with_that_one_value():
+    """Run size, joining, controller: each as if the file had said it, and as the terminal would try it."""
+    said = ["run.home run.size = 6 AWG", "array.joining = couplers", "controller.max_voltage = 50 V"]
+    design = wished(f'or = "{"; ".join(said)}"')
+    asked = read_wishes(FILE, None, [], [one.replace(" = ", "=") for one in said])
+    assert [one for one, _ in design.options] == said
+    assert [dict(one.values) for _, one in design.options] == [dict(one.values) for _, one in asked.options]
+
+
+def test_the_section_tells_what_comes_first_with_each_other_value():
+    """By name, with the change in a button; and nothing of the kind where nothing is asked."""
+    book = load_book()
+    html = section_html("layouts", assess(wished('or = "controller.max_voltage = 50 V"'), book), book)
+    assert "highest voltage of the controller: 50\u00a0V" in html
+    assert 'data-change="{&#34;controller.max_voltage&#34;: &#34;50 V&#34;}"' in html
+    assert "layouts-options" not in section_html("layouts", assess(read_design(FILE), book), book)
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ('wire_prices = "10 AWG"', "what one metre of it costs"),
+        ('wire_prices = "0,85"', "a decimal point"),
+        ('wire_prices = "77 AWG 1.20"', "wire sizes"),
+        ('wire_prices = ""', "wire sizes"),
+        ("wire_prices = 3", "in quotes"),
+        (f'wire_prices = "{"6 AWG 1, " * 60}6 AWG 1"', "at most 400 characters"),
+        ("leave_out = 41", "from 0 to 40"),
+        ('leave_out = "x"', "a whole number"),
+        ("or = 3", "in quotes"),
+        ('or = "controller.max_voltage"', "the sign ="),
+        ('or = "a=1; b=2; c=3; d=4; e=5"', "at most 4"),
+        (f'or = "run.home run.name = {"x" * 400}"', "at most 400 characters"),
+        ('or = "run.home run.size = 77 AWG"', "for run.home run.size = 77 AWG: a size in the tables"),
+        ('or = "nowhere.at = 3"', "for nowhere.at = 3: one of the tables"),
+    ],
+)
+def test_a_wish_that_cannot_be_read_is_refused_with_what_is_wanted(line, wanted):
+    """One problem, at its line, with an example that can be read."""
+    refused = wished(line)
+    assert isinstance(refused, Refused)
+    (problem,) = refused.problems
+    assert problem.path == f"layouts.{line.partition(' ')[0]}"
+    assert wanted in problem.wanted
+    assert not isinstance(wished(f"{line.partition(' ')[0]} = {problem.example}"), Refused)
+
+
+def test_wishes_change_no_verdict_and_no_step():
+    """They are about the comparison alone."""
+    book, lines = load_book(), f'wire_prices = "{PRICES}"\nor = "controller.max_voltage = 50 V"\nleave_out = 1'
+    plain, asked = (json.loads(as_json(assess(one, book))) for one in (read_design(FILE), wished(lines)))
+    for key in ("verdict", "findings", "quantities"):
+        assert plain[key] == asked[key], key
+
+
+def test_a_written_file_keeps_its_wishes():
+    """Read, written and read again it is the same design."""
+    text = f'{FILE}\n[layouts]\nwire_prices = "{PRICES}"\nor = "controller.max_voltage = 50 V"\nleave_out = 1\n'
+    assert read_design(write_document(read_toml(text))) == read_design(text)
