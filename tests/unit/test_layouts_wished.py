@@ -112,7 +112,10 @@ def test_a_wish_that_cannot_be_read_is_refused_with_what_is_wanted(line, wanted)
 
 def test_wishes_change_no_verdict_and_no_step():
     """They are about the comparison alone."""
-    book, lines = load_book(), f'wire_prices = "{PRICES}"\nor = "controller.max_voltage = 50 V"\nleave_out = 1'
+    book, lines = (
+        load_book(),
+        f'wire_prices = "{PRICES}"\nor = "controller.max_voltage = 50 V"\nleave_out = 1',
+    )
     plain, asked = (json.loads(as_json(assess(one, book))) for one in (read_design(FILE), wished(lines)))
     for key in ("verdict", "findings", "quantities"):
         assert plain[key] == asked[key], key
@@ -120,5 +123,7 @@ def test_wishes_change_no_verdict_and_no_step():
 
 def test_a_written_file_keeps_its_wishes():
     """Read, written and read again it is the same design."""
-    text = f'{FILE}\n[layouts]\nwire_prices = "{PRICES}"\nor = "controller.max_voltage = 50 V"\nleave_out = 1\n'
+    text = (
+        f'{FILE}\n[layouts]\nwire_prices = "{PRICES}"\nor = "controller.max_voltage = 50 V"\nleave_out = 1\n'
+    )
     assert read_design(write_document(read_toml(text))) == read_design(text)
