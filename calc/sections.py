@@ -15,7 +15,6 @@ from calc.model.assessment import Assessment
 from calc.model.day import DayReport
 from calc.model.design import Design
 from calc.model.faults import FaultReport
-from calc.model.layouts import LayoutReport
 from calc.model.parts import Order, Parts
 from calc.model.sections import NAMES
 from calc.plan.adding import adding_of
@@ -23,8 +22,9 @@ from calc.plan.again import Again
 from calc.plan.curves import curves_of
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
-from calc.plan.layouts import Known, Trial, layouts_of
+from calc.plan.layouts import Known
 from calc.plan.limits import limits_of
+from calc.plan.options import Trials, trials_of
 from calc.plan.sensitivity import sensitivity_of
 from calc.render.adding.section import as_adding_html
 from calc.render.day.section import as_day_html
@@ -66,15 +66,10 @@ class Work:
         return order_of(self.assessment, self.book)
 
     @cached_property
-    def layouts(self) -> Trial:
-        """Its layouts, tried one by one; what is known of its day and its faults by then is used again."""
+    def layouts(self) -> Trials:
+        """Its layouts, and those with other values, one by one; what is known of its day and its faults is used again."""
         known = Known(self.again, self.__dict__.get("day"), self.__dict__.get("faults"))
-        return Trial(self.assessment.design, self.book, known=known)
-
-    @cached_property
-    def options(self) -> tuple[tuple[str, LayoutReport], ...]:
-        """The layouts with each other value that the design file asks for."""
-        return tuple((said, layouts_of(one, self.book)) for said, one in self.assessment.design.options)
+        return trials_of(self.assessment.design, self.book, known)
 
     @cached_property
     def turns(self) -> Iterator[int]:
@@ -129,12 +124,19 @@ def layouts_html(
         axes: of the drawing, of ``calc.model.layouts.AXES``; chosen by itself where empty.
         bits: how far to go, of ``work.layouts.whole``; all the way when left out.
     """
-    while bits is None or work.layouts.done < max(bits, 1):
+    trials = work.layouts
+    while bits is None or trials.done < max(bits, 1):
         if next(work.turns, None) is None:
             break
-    report, options = work.layouts.report(), work.options if work.layouts.finished else ()
     return as_layouts_html(
-        report, system, options=options, language=language, home=home, across=axes[0], up=axes[1]
+        trials.report(),
+        system,
+        options=trials.options(),
+        so_far=trials.so_far,
+        language=language,
+        home=home,
+        across=axes[0],
+        up=axes[1],
     )
 
 

@@ -29,8 +29,8 @@ def section(turn: Turn, name: str) -> str:
 
 def tried(turn: Turn) -> list[int] | None:
     """How many bits of trying layouts are done, and how many there are; None when all are done."""
-    trial = _work(turn).layouts
-    return None if trial.finished else [trial.done, trial.whole]
+    so_far = _work(turn).layouts.so_far
+    return None if so_far is None else list(so_far)
 
 
 def _work(turn: Turn) -> Work:

@@ -155,14 +155,14 @@ def _prices(_field: Field, raw: object) -> Given | Wrong:
     return Given(", ".join(f"{size} {price:.10g}" for size, price in found.items()), "", _spaced(raw))
 
 
-def _options(_field: Field, raw: object) -> Given | Wrong:
+def _options(field: Field, raw: object) -> Given | Wrong:
     """Other values, as ``path = value`` with semicolons between; whether each can be read is seen once all else is."""
     if not isinstance(raw, str):
         return Wrong("value.not-text")
     if len(raw) > LONGEST_OPTIONS:
         return Wrong("value.long", {"limit": str(LONGEST_OPTIONS)})
     said = [tuple(part.strip() for part in item.partition("=")) for item in _spaced(raw).split(";")]
-    if len(said) > MOST_OPTIONS or not all(path and sign for path, sign, _ in said):
+    if len(said) > MOST_OPTIONS or not all(path and sign and path != field.path for path, sign, _ in said):
         return Wrong("value.not-options", {"most": str(MOST_OPTIONS)})
     return Given("; ".join(f"{path} = {value}".strip() for path, _, value in said), "", _spaced(raw))
 

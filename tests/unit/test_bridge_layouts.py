@@ -109,3 +109,20 @@ def test_every_section_has_a_place_in_the_report():
     assert set(placed) == {"verdict", "ladder", "wiring", "given", *SECTIONS}
     assert list(placed).index("limits") == list(placed).index("ladder") + 1
     assert list(with_sections({"wiring": ""}, {"layouts": ""})) == ["wiring", "layouts"]
+
+
+def test_other_values_come_bit_by_bit_too():
+    """A file's other values are tried after its own layouts, so that the reader may still stop between any two answers."""
+    base = f'{TUNNEL}\n[layouts]\nor = "controller.max_voltage = 50 V; controller.max_voltage = 150 V"\n'
+    answers = []
+    for bits in range(1, 40):
+        answers.append(layouts(base=base, set=OTHER, bits=bits))
+        if answers[-1][0] is None:
+            break
+
+    tried, htmls = zip(*answers, strict=True)
+    shown = [html.count("use-now live-only") for html in htmls]
+    assert [one[0] for one in tried[:-1]] == list(range(1, len(tried)))
+    assert shown[-1] == shown[-2] + 1 == shown[5] + 2
+    assert all(("layouts-progress" in html) == (one is not None) for one, html in answers)
+    assert htmls[-1] == layouts(base=base, set=OTHER)[1]

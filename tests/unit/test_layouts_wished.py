@@ -7,10 +7,12 @@ import pytest
 from calc import as_json, assess, load_book, read_design
 from calc.model.problems import Refused
 from calc.plan.layouts import layouts_of
+from calc.plan.options import trials_of
 from calc.plan.trying import left_out_by, prices_of
 from calc.read.text import read_toml
 from calc.read.wishes import read_wishes
 from calc.read.write import write_document
+from calc.render.layouts.section import as_layouts_html
 from calc.sections import section_html
 from tests.contract.scenes import ROOT
 
@@ -81,6 +83,47 @@ def test_the_section_tells_what_comes_first_with_each_other_value():
     assert "layouts-options" not in section_html("layouts", assess(read_design(FILE), book), book)
 
 
+def test_a_line_can_be_left_out_as_another_value():
+    """Nothing after the sign; told in words, and the button takes it out."""
+    book = load_book()
+    design = wished('or = "module.max_series_fuse ="')
+    html = section_html("layouts", assess(design, book), book)
+    (_, without), *_ = design.options
+    assert "module.max_series_fuse" not in without.values
+    assert "maximum series fuse of the module: left out" in html
+    assert 'data-change="{&#34;module.max_series_fuse&#34;: &#34;&#34;}"' in html
+
+
+@pytest.mark.parametrize("prices", ["", PRICES])
+def test_the_comparison_is_tried_bit_by_bit_to_the_same_end(prices):
+    """The design's own layouts first and whole, then each other value; all as if each were asked for alone."""
+    lines = 'or = "controller.max_voltage = 50 V; run.home run.size = 6 AWG"\n'
+    design, book = wished(lines + (f'wire_prices = "{prices}"' if prices else "")), load_book()
+    trials = trials_of(design, book)
+    told = [len(trials.options()) for _ in trials.in_turn() if trials.report()]
+    own = trials.own.whole
+    assert told[own - 1 : own + 1] == [0, 0]
+    assert (told, trials.so_far) == (sorted(told), None)
+    assert told[-1] == 2
+    assert trials.report() == layouts_of(design, book)
+    assert trials.options() == tuple((said, layouts_of(one, book)) for said, one in design.options)
+
+
+def test_work_is_counted_with_that_on_other_values():
+    """As much again for each, until it is known; while it goes on, a page has the button to stop it."""
+    trials = trials_of(wished('or = "controller.max_voltage = 50 V"'), load_book())
+    work = trials.in_turn()
+    next(work)
+    assert trials.so_far == (1, 2 * trials.own.whole)
+    assert trials.report().unfinished == trials.so_far
+    while not trials.own.finished:
+        next(work)
+    assert trials.report().unfinished is None
+    html = as_layouts_html(trials.report(), so_far=trials.so_far)
+    assert "layouts-progress" in html
+    assert 'aria-busy="true"' in html
+
+
 @pytest.mark.parametrize(
     ("line", "wanted"),
     [
@@ -97,6 +140,7 @@ def test_the_section_tells_what_comes_first_with_each_other_value():
         ('or = "a=1; b=2; c=3; d=4; e=5"', "at most 4"),
         (f'or = "run.home run.name = {"x" * 400}"', "at most 400 characters"),
         ('or = "run.home run.size = 77 AWG"', "for run.home run.size = 77 AWG: a size in the tables"),
+        ('or = "layouts.or = run.home run.size = 6 AWG"', "paths of other lines"),
         ('or = "nowhere.at = 3"', "for nowhere.at = 3: one of the tables"),
     ],
 )

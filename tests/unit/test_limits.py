@@ -200,6 +200,33 @@ def test_what_is_not_reached_is_said_to_have_no_limit():
     assert (found.outcome, found.value, found.fails_at) == (ALWAYS, -90.0, None)
 
 
+@pytest.mark.parametrize(
+    ("code", "ends", "record", "says"),
+    [
+        # -89.2 degC at Vostok in 1983, seen in reports of the WMO's archive of weather and climate extremes
+        ("coldest", -90.0, -89.2, "any site: no air is colder than \N{MINUS SIGN}90"),
+        # 56.7 degC at Death Valley in 1913, the same archive, from memory
+        ("hottest", 70.0, 56.7, "any site: no air is hotter than 70"),
+    ],
+)
+def test_a_limit_beyond_any_air_ever_measured_suits_any_site(code, ends, record, says):
+    """No odd figure is told as if a site could be so; the data keep the value."""
+    roomy = {
+        "controller.max_voltage": "900 V",
+        "module.max_system_voltage": "1000 V",
+        "battery.nominal": "12 V",
+    }
+    roomy |= {"battery.absorption": "14 V", "battery.lowest": "12 V", "run.home run.length": "1 m"}
+    report = limits_of(design(roomy), book())
+    (found,) = (one for one in report.limits if one.code == code)
+    (row,) = (one for one in limit_rows(report, WORDS) if one.name == WORDS(f"limits.name.{code}"))
+
+    assert (found.outcome, found.value) == (ALWAYS, ends)
+    assert abs(ends) > abs(record)
+    assert row.goes.startswith(says)
+    assert (row.fails_at, row.because) == ("", "")
+
+
 def test_what_nothing_would_mend_is_said_so():
     """One module alone is too much for a controller of 20 V."""
     found = limit({"controller.max_voltage": "20 V"}, "most-series")

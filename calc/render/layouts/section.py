@@ -13,6 +13,7 @@ def as_layouts_html(
     system: str = "us",
     *,
     options: Sequence[tuple[str, LayoutReport]] = (),
+    so_far: tuple[int, int] | None = None,
     language: str = "en",
     home: str = "",
     across: str = "",
@@ -24,12 +25,13 @@ def as_layouts_html(
         report: layouts as ranked by ``calc.plan.layouts.layouts_of``.
         system: ``us`` or ``metric``.
         options: layouts of the same design with another value, each by what was changed (``path = value``).
+        so_far: bits of the work that are done, and all of them, while some are left.
         language: folder of the word catalogue.
         home: the way from the page to the start of the site (``../../``); empty when there is no site around it.
         across, up: axes of the drawing, of ``calc.model.layouts.AXES``; chosen by itself when left out.
     """
     words = load_words(language)
-    view = layouts_view(report, words, system, across=across, up=up)
+    view = layouts_view(report, words, system, across=across, up=up, so_far=so_far)
     told = [option_view(said, one, words, system) for said, one in options]
     return environment().get_template("layouts.html").render(layouts=view, options=told, w=words, home=home)
 

@@ -24,6 +24,9 @@ from calc.render.layouts.sentences import (
 from calc.render.numbers import in_words, show_text
 from calc.render.view import MARKS
 
+OF_THE_AIR = ("coldest", "hottest")
+"""Limits whose ends, -90 and 70 degC, are beyond any air ever measured: one that is not reached there suits any site."""
+
 
 @dataclass(frozen=True, slots=True)
 class LayoutRow:
@@ -99,7 +102,13 @@ class LimitsView:
 
 
 def layouts_view(
-    report: LayoutReport, words: Words, system: str = "us", *, across: str = "", up: str = ""
+    report: LayoutReport,
+    words: Words,
+    system: str = "us",
+    *,
+    across: str = "",
+    up: str = "",
+    so_far: tuple[int, int] | None = None,
 ) -> LayoutsView:
     """Gather what the section of the layouts prints.
 
@@ -108,6 +117,7 @@ def layouts_view(
         words: the word catalogue.
         system: ``us`` or ``metric``.
         across, up: axes of the drawing; see ``calc.render.drawings.tradeoff``.
+        so_far: bits of the work that are done, and all of them, while some are left.
     """
     return LayoutsView(
         summary=summary(report, words, system),
@@ -116,7 +126,7 @@ def layouts_view(
         notes=notes(words),
         figure=tradeoff_drawing(report, words, system, across=across, up=up),
         axes=_axes(report, words, (across, up)),
-        so_far=report.unfinished,
+        so_far=so_far,
     )
 
 
@@ -133,15 +143,14 @@ def option_view(said: str, report: LayoutReport, words: Words, system: str = "us
     """Gather what is printed of one other value.
 
     Args:
-        said: the other value, as ``path = value``.
+        said: the other value, as ``path = value``; nothing after the sign leaves the line out.
         report: the layouts with it.
         words: the word catalogue.
         system: ``us`` or ``metric``.
     """
     path, _, value = (part.strip() for part in said.partition("="))
-    named = words(
-        "layouts.option-named", name=field_label(path, words), value=said_shown(value, words, system)
-    )
+    shown = said_shown(value, words, system) if value else words("layouts.option-nothing")
+    named = words("layouts.option-named", name=field_label(path, words), value=shown)
     says = " ".join(summary(report, words, system))
     return OptionView(named, says, json.dumps({path: value}, ensure_ascii=False))
 
@@ -276,6 +285,8 @@ def _goes(limit: Limit, words: Words, system: str) -> str:
     if limit.outcome == NEVER or limit.value is None:
         return words("limits.never")
     value = edge(limit, limit.value, words, system, up=not limit.most)
+    if limit.outcome == ALWAYS and limit.code in OF_THE_AIR:
+        return words(f"limits.any-site-{limit.code}", value=value)
     if limit.outcome == ALWAYS:
         return words(f"limits.always-{'most' if limit.most else 'least'}", value=value)
     sense = words("limits.sense.most" if limit.most else "limits.sense.least")
