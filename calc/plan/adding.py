@@ -185,6 +185,11 @@ def _one_longer(design: Design) -> Iterator[_Way]:
         yield _Way(ONE_LONGER, 0, 1, series + 1, after, MappingProxyType({}))
 
 
+def _vmp(design: Design, group: Strings) -> float:
+    """The module's Vmp, which every design file says."""
+    return float(design.values[group.module("vmp")].value)
+
+
 def _of_other(design: Design, other: Design | None) -> Iterator[_Way]:
     """A string of another design's modules, of as many as come nearest to the voltage of the strings that are there."""
     groups = string_groups(design)
@@ -195,9 +200,7 @@ def _of_other(design: Design, other: Design | None) -> Iterator[_Way]:
         name: one.value for name, one in _module(other, there).items()
     }:
         return
-    volts, each = design.number(here.module("vmp")), other.number(there.module("vmp"))
-    if volts is None or each is None:
-        return
+    volts, each = _vmp(design, here), _vmp(other, there)
     series = max(1, round(_series(design, here) * volts / each))
     start = there.module("")
     module = {

@@ -1,18 +1,20 @@
 """Adding to an array that stands: what is opened again, what is gained, against files that say the same, and by hand."""
 
 import json
+from dataclasses import replace
 
 import pytest
 
 from calc.assess import assess
-from calc.model.adding import LONGER, ONE_LONGER, OTHER, STRING
+from calc.model.adding import LONGER, ONE_LONGER, OTHER, STRING, Reopened, Yield
 from calc.model.assessment import Verdict
-from calc.model.design import Design
+from calc.model.design import Design, Given
 from calc.plan.adding import adding_of
 from calc.read.scenario import read_design
 from calc.render.adding.plain import as_adding_json
 from calc.render.adding.section import as_adding_html
 from calc.render.adding.text import as_adding_text
+from calc.render.adding.view import ways
 from calc.render.catalogue import load_words
 from tests.contract.scenes import ROOT
 from tests.rules.designs import book, design
@@ -175,6 +177,47 @@ def test_counts_stay_within_what_a_file_may_say():
     assert STRING not in [one.code for one in adding_of(asked, book()).additions]
 
 
+def pump(start_margin, series=2):
+    """The pump's array with another controller, which starts only so far above its battery."""
+    file = text_of("examples/stock-water-pump")
+    file = file.replace('start_margin = "5 V"', f'start_margin = "{start_margin}"')
+    return read_design(file.replace("modules_in_series = 3", f"modules_in_series = {series}"))
+
+
+def test_longer_strings_begin_earlier_where_the_start_was_late():
+    """A string more begins no earlier, since the voltage is the same; a module more in each does, and that is said."""
+    report = adding_of(pump("20 V"), book())
+    more, longer = added(report, STRING), added(report, LONGER)
+
+    assert report.brings.begins_h == more.brings.begins_h > longer.brings.begins_h
+    said = {way.name: way.says for way in ways(report, WORDS)}
+    assert WORDS("adding.says.begins-same") in said[WORDS("adding.name.string", series=2)]
+    (begins,) = (one for one in said[WORDS("adding.name.longer")] if one.startswith("Charging begins"))
+    assert begins == "Charging begins at 7:36 instead of 7:51."
+
+
+def test_what_still_does_not_charge_is_said_so():
+    """One module cannot start this controller: two such strings cannot either, two in series can."""
+    report = adding_of(pump("8 V", series=1), book())
+    said = {one.code: way.says for one, way in zip(report.additions, ways(report, WORDS), strict=True)}
+
+    assert added(report, STRING).brings.begins_h is None
+    assert WORDS("adding.says.energy-never") in said[STRING]
+    assert WORDS("adding.says.energy-never") not in said[LONGER]
+
+
+def test_two_parts_of_one_name_are_told_apart():
+    """A run called like a coupler has a finding of the same id and part: both are set beside their own before."""
+    file = text_of("examples/stock-water-pump").replace("home run", "coupler 1")
+    report = adding_of(read_design(file), book())
+    key = ("cold-voltage-parts", "coupler 1")
+    then = [one for one in report.now.findings if (one.id, one.part) == key]
+    rows = [one for one in added(report, LONGER).reopened if (one.finding.id, one.finding.part) == key]
+
+    assert len(then) == 2
+    assert [row.before for row in rows] == then
+
+
 # Printed.
 
 
@@ -224,3 +267,32 @@ def test_no_way_left_is_said():
     assert not report.additions
     assert WORDS("adding.none") in as_adding_text(report)
     assert "latitude" in as_adding_text(adding_of(scenario("examples/porch-light"), book()))
+
+
+def test_a_module_without_a_curve_is_said_to_have_none():
+    """Its latitude and battery are known, and still no hour can be worked out."""
+    known = design().values
+    battery = {path: known[path] for path in known if path.startswith(("battery.", "controller."))}
+    site = {"site.latitude": Given(44.0, "deg", "44 deg")}
+    report = adding_of(scenario("gallery/no-curve").changed(battery | site), book())
+
+    assert report.no_curve
+    assert WORDS("day.reason.no-curve") in " ".join(as_adding_text(report).split())
+
+
+def test_what_is_not_known_is_not_told():
+    """Neither power nor energy nor an hour; and a way that opens nothing has no table."""
+    report = adding_of(scenario("examples/stock-water-pump"), book())
+    still = replace(report.additions[0], reopened=(), brings=Yield(None, None, None))
+    (way,) = ways(replace(report, additions=(still,)), WORDS)
+
+    assert way.says == (WORDS("adding.says.modules-more", modules=3), WORDS("adding.says.passed-none"))
+    assert not way.rows
+    text = as_adding_text(replace(report, additions=(still,)))
+    assert WORDS("adding.before") not in text.split(WORDS("adding.says.passed-none"))[1]
+
+
+def test_a_question_that_was_never_asked_cannot_be_opened():
+    """A row without either finding is a fault of ours."""
+    with pytest.raises(ValueError, match="never asked"):
+        _ = Reopened(None, None).finding
