@@ -1,6 +1,7 @@
 """What a design file wishes of the comparison of layouts: prices of wire, modules left out, and other values to try."""
 
 import json
+import re
 
 import pytest
 
@@ -12,7 +13,10 @@ from calc.plan.trying import left_out_by, prices_of
 from calc.read.text import read_toml
 from calc.read.wishes import read_wishes
 from calc.read.write import write_document
+from calc.render.catalogue import load_words
+from calc.render.layouts.options import option_says
 from calc.render.layouts.section import as_layouts_html
+from calc.render.layouts.sentences import summary
 from calc.sections import section_html
 from tests.contract.scenes import ROOT
 
@@ -81,6 +85,63 @@ def test_the_section_tells_what_comes_first_with_each_other_value():
     assert "highest voltage of the controller: 50\u00a0V" in html
     assert 'data-change="{&#34;controller.max_voltage&#34;: &#34;50 V&#34;}"' in html
     assert "layouts-options" not in section_html("layouts", assess(read_design(FILE), book), book)
+
+
+def changes(option, lines="", file=FILE):
+    """What the section says of one other value."""
+    book = load_book()
+    design = wished(f'or = "{option}"\n{lines}', file)
+    ((_, other),) = design.options
+    said = option_says(layouts_of(other, book), layouts_of(design, book), load_words())
+    return [one.replace("\N{NO-BREAK SPACE}", " ") for one in said]
+
+
+LOWER = FILE.replace('max_voltage = "150 V"', 'max_voltage = "100 V"')
+
+
+def test_another_value_is_told_by_what_it_changes():
+    """Four in series pass 100 V when cold: with such a controller two do better, and what fails or no longer does is named."""
+    first, check, *more = changes("controller.max_voltage = 100 V")
+    assert first == "2 × 4 comes first, instead of 4 × 2."
+    assert check.startswith("Holds: ")
+    assert any(one.startswith("Against the first without it: metal in the wire (516") for one in more)
+    assert more[-1] == "These fail then: 4 × 2."
+    first, check, *more = changes("controller.max_voltage = 150 V", file=LOWER)
+    assert first == "4 × 2 comes first, instead of 2 × 4."
+    assert more[-1] == "These no longer fail: 4 × 2."
+
+
+def test_a_value_that_changes_nothing_is_said_to():
+    """A controller for more voltage than any layout that holds has: the same first, with the same check, and that is all."""
+    first, _, *more = changes("controller.max_voltage = 151 V")
+    assert first == "4 × 2 comes first, as without it."
+    assert more == ["Nothing else changes in the comparison."]
+
+
+def test_the_wire_of_another_value_is_set_against_that_of_the_file():
+    """Twice the length: twice the wire or thicker, at its price."""
+    said = " ".join(changes("run.home run.length = 80 ft", f'wire_prices = "{PRICES}"'))
+    assert "Against the first without it: " in said
+    assert "metal in the wire" in said
+
+
+def test_sizes_without_a_price_are_named():
+    """Once each; not where nothing has a price, nor where all have one."""
+    words = load_words()
+    start = words("layouts.says.unpriced", sizes="|").split("|")[0]
+    book = load_book()
+    sizes = {wire.size for one in layouts_of(read_design(FILE), book).layouts for wire in one.wires}
+    every = ", ".join(f"{size} 1" for size in sorted(filter(None, sizes)))
+
+    def told(line):
+        said = summary(layouts_of(wished(line), book), words)
+        return [one for one in said if one.startswith(start)]
+
+    assert told("leave_out = 0") == []
+    assert told(f'wire_prices = "{every}"') == []
+    (said,) = told('wire_prices = "6 AWG 2.4"')
+    missing = [size.replace(" ", "\N{NO-BREAK SPACE}") for size in sizes - {"6 AWG", None}]
+    assert sorted(re.findall(r"[\d/]+\sAWG", said)) == sorted(missing)
 
 
 def test_a_line_can_be_left_out_as_another_value():

@@ -1,6 +1,7 @@
 """What may be wished of layouts in a terminal: modules left out, prices of wire, other values that are tried too."""
 
 import json
+import re
 
 import pytest
 
@@ -75,21 +76,14 @@ def test_prices_give_costs():
 
 
 def test_a_price_that_is_not_known_is_no_lower_price():
-    """The first has a price and the second none: the reason says so."""
-    said = text(
-        run(
-            "layouts",
-            PUMP,
-            "--price",
-            "6 AWG=2.40",
-            "--leave-out",
-            "1",
-            "--or",
-            "controller.max_voltage=150 V",
-        )
-    )
+    """The first has a price and the second none: the reason says so, and the size that lacks one is named."""
+    wishes = ("--price", "6 AWG=2.40", "--leave-out", "1", "--or", "controller.max_voltage=150 V")
+    found = json.loads(run("layouts", PUMP, *wishes, "--json").stdout)
+    (option,) = found["options"]
+    said = " ".join(option["says"]).replace("\N{NO-BREAK SPACE}", " ")
 
     assert "This is known of it and not of 5 × 1: cost of the wire." in said
+    assert re.search(r"No price was given for [^.]*\b12 AWG", said)
 
 
 def test_an_option_is_the_design_with_another_value():

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from calc.model.layouts import COLUMNS, Key, LayoutReport, Limit, LimitReport, Move, MoveReport, Tried
 from calc.render.as_json import number
 from calc.render.catalogue import Words, load_words
+from calc.render.layouts.options import option_name, option_says
 from calc.render.layouts.sentences import limit_notes, moves_say, notes, state, summary
 
 SCHEMA = "arraybook/layouts/1"
@@ -24,10 +25,15 @@ def as_layouts_json(
     options: Sequence[tuple[str, LayoutReport]] = (),
 ) -> str:
     """Layouts, with limits and moves where they are given, as one JSON text."""
+    words = words or load_words()
     plain = as_layouts_plain(report, limits, moves, words)
     if options:
         plain["options"] = [
-            {"with": said, **{key: as_layouts_plain(one, words=words)[key] for key in OF_AN_OPTION}}
+            {
+                "with": option_name(said, words),
+                **{key: as_layouts_plain(one, words=words)[key] for key in OF_AN_OPTION},
+                "changes": list(option_says(one, report, words)),
+            }
             for said, one in options
         ]
     return json.dumps(plain, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

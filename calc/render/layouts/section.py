@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from calc.model.layouts import LayoutReport, LimitReport, MoveReport
 from calc.render.as_html import environment
 from calc.render.catalogue import load_words
-from calc.render.layouts.view import layouts_view, limits_view, option_view
+from calc.render.layouts.options import option_view
+from calc.render.layouts.view import layouts_view, limits_view
 
 
 def as_layouts_html(
@@ -32,7 +33,7 @@ def as_layouts_html(
     """
     words = load_words(language)
     view = layouts_view(report, words, system, across=across, up=up, so_far=so_far)
-    told = [option_view(said, one, words, system) for said, one in options]
+    told = [option_view(said, one, report, words, system) for said, one in options]
     return environment().get_template("layouts.html").render(layouts=view, options=told, w=words, home=home)
 
 

@@ -16,6 +16,7 @@ from calc.model.layouts import (
 from calc.render.catalogue import Words
 from calc.render.fields import field_label
 from calc.render.layouts.figures import column_text, layout_name, percent, reach_text, shift_text, wires
+from calc.render.numbers import in_words
 
 
 def finding_name(key: Key, words: Words) -> str:
@@ -151,6 +152,9 @@ def _always(report: LayoutReport, words: Words) -> list[str]:
     if report.left_out:
         values = {"modules": report.modules, "number": report.left_out}
         said.append(words(f"layouts.says.{'left-out-asked' if report.asked else 'left-out'}", **values))
+    sizes = _unpriced(report, words)
+    if sizes:
+        said.append(words("layouts.says.unpriced", sizes=", ".join(sizes)))
     if report.left_off:
         said.append(words("layouts.says.left-off", number=report.left_off))
     if report.no_curve:
@@ -160,6 +164,15 @@ def _always(report: LayoutReport, words: Words) -> list[str]:
     if report.fault_needs:
         said.append(words("layouts.says.needs-faults", needs=labels(report.fault_needs, words)))
     return said
+
+
+def _unpriced(report: LayoutReport, words: Words) -> tuple[str, ...]:
+    """The sizes that some layout needs and that have no price, where any has one."""
+    wires = [wire for layout in report.layouts for wire in layout.wires if wire.metres is not None]
+    if all(wire.cost is None for wire in wires):
+        return ()
+    sizes = (wire.size for wire in wires if wire.size is not None and wire.cost is None)
+    return tuple(in_words(words, size, "size") for size in dict.fromkeys(sizes))
 
 
 def notes(words: Words) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from calc.model.layouts import LayoutReport, LimitReport, MoveReport
 from calc.render.catalogue import Words, load_words
 from calc.render.columns import finished, foot, heading, listed, section, wrap
 from calc.render.drawings.moves import moves_drawing
+from calc.render.layouts.options import option_name, option_says
 from calc.render.layouts.sentences import limit_notes, moves_say, notes, summary
 from calc.render.layouts.view import LayoutRow, layout_rows, limit_rows
 from calc.render.numbers import NO_BREAK
@@ -52,7 +53,11 @@ def as_layouts_text(
         section(
             words("layouts.section.options"),
             listed(
-                words("layouts.option", said=said, says=" ".join(summary(one, words, system)))
+                words(
+                    "layouts.option",
+                    said=option_name(said, words),
+                    says=" ".join(option_says(one, report, words, system)),
+                )
                 for said, one in options
             ),
         ),
@@ -138,8 +143,8 @@ def _limits(limits: LimitReport, words: Words, system: str) -> list[str]:
     rows = limit_rows(limits, words, system)
     lines = [*wrap(words("limits.intro")), ""]
     lines += table(columns, [(row.name, row.now, row.goes, row.fails_at, row.because) for row in rows])
-    partly = tuple(f"{row.name}: {row.partly}" for row in rows if row.partly)
-    return [*lines, "", *listed((*limit_notes(limits, words), *partly))]
+    more = tuple(f"{row.name}: {row.more}" for row in rows if row.more)
+    return [*lines, "", *listed((*limit_notes(limits, words), *more))]
 
 
 def _moves(moves: MoveReport, words: Words, system: str) -> list[str]:

@@ -1,6 +1,7 @@
 """Layouts, limits and moves as their sections need them: plain records of words and printed numbers."""
 
 import json
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from calc.model.layouts import ALWAYS, ASKS, AXES, NEVER, LayoutReport, Limit, LimitReport, MoveReport, Tried
@@ -9,7 +10,6 @@ from calc.render.drawings.moves import moves_drawing
 from calc.render.drawings.svg import Figure
 from calc.render.drawings.tradeoff import tradeoff_drawing
 from calc.render.drawings.tradeoff_axes import drawable, pick
-from calc.render.fields import field_label, said_shown
 from calc.render.layouts.figures import column_text, edge, figure, layout_name, percent, wires
 from calc.render.layouts.sentences import (
     check_says,
@@ -59,14 +59,17 @@ class LayoutRow:
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """One solved limit, printed: the input, its value now, how far it goes, where it fails and what fails there."""
+    """One solved limit, printed: the input, its value now, how far it goes, where it fails and what fails there.
+
+    ``more`` says what else there is to say of how far it goes.
+    """
 
     name: str
     now: str
     goes: str
     fails_at: str
     because: str
-    partly: str
+    more: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,31 +131,6 @@ def layouts_view(
         axes=_axes(report, words, (across, up)),
         so_far=so_far,
     )
-
-
-@dataclass(frozen=True, slots=True)
-class OptionView:
-    """The layouts with another value: what is other, which layout is then first and why, and the change itself."""
-
-    said: str
-    says: str
-    change: str
-
-
-def option_view(said: str, report: LayoutReport, words: Words, system: str = "us") -> OptionView:
-    """Gather what is printed of one other value.
-
-    Args:
-        said: the other value, as ``path = value``; nothing after the sign leaves the line out.
-        report: the layouts with it.
-        words: the word catalogue.
-        system: ``us`` or ``metric``.
-    """
-    path, _, value = (part.strip() for part in said.partition("="))
-    shown = said_shown(value, words, system) if value else words("layouts.option-nothing")
-    named = words("layouts.option-named", name=field_label(path, words), value=shown)
-    says = " ".join(summary(report, words, system))
-    return OptionView(named, says, json.dumps({path: value}, ensure_ascii=False))
 
 
 def _axes(
@@ -264,10 +242,22 @@ def _limit(limit: Limit, words: Words, system: str) -> LimitRow:
         goes=_goes(limit, words, system),
         fails_at=beyond or "",
         because=finding_name(limit.because, words) if limit.because[0] else "",
-        partly=words("limits.partly", needs=labels(limit.needs, words))
-        if limit.needs and limit.outcome != ASKS
-        else "",
+        more=" ".join(_more(limit, words, system)),
     )
+
+
+def _anywhere(limit: Limit) -> bool:
+    """Whether any site will do, however cold or hot."""
+    return limit.outcome == ALWAYS and limit.code in OF_THE_AIR
+
+
+def _more(limit: Limit, words: Words, system: str) -> Iterator[str]:
+    """Why any site will do, and which limits were not counted."""
+    if _anywhere(limit) and limit.value is not None:
+        value = edge(limit, limit.value, words, system, up=not limit.most)
+        yield words(f"limits.any-site-{limit.code}", value=value)
+    if limit.needs and limit.outcome != ASKS:
+        yield words("limits.partly", needs=labels(limit.needs, words))
 
 
 def _now(limit: Limit, words: Words, system: str) -> str:
@@ -285,8 +275,8 @@ def _goes(limit: Limit, words: Words, system: str) -> str:
     if limit.outcome == NEVER or limit.value is None:
         return words("limits.never")
     value = edge(limit, limit.value, words, system, up=not limit.most)
-    if limit.outcome == ALWAYS and limit.code in OF_THE_AIR:
-        return words(f"limits.any-site-{limit.code}", value=value)
+    if _anywhere(limit):
+        return words("limits.any-site")
     if limit.outcome == ALWAYS:
         return words(f"limits.always-{'most' if limit.most else 'least'}", value=value)
     sense = words("limits.sense.most" if limit.most else "limits.sense.least")
