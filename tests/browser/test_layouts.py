@@ -197,3 +197,35 @@ def test_nobody_is_kept_out(browser, address, axe_source):
 
     good(page, axe_source, SECTION)
     context.close()
+
+
+def test_what_is_wished_of_the_comparison_is_tried_kept_and_taken_over(page, address, open_page):
+    """Typed into the form it is in the section, in the file, and in the address; a button takes the other value over."""
+    visit(page, address + TUNNEL)
+    at_rest(page, lambda: put(page, "layouts.wire_prices", "6 AWG 2.40, 4 AWG 3.60"))
+    at_rest(page, lambda: put(page, "layouts.leave_out", "1"))
+    at_rest(page, lambda: put(page, "layouts.or", "controller.max_voltage = 100 V"))
+    bring(page)
+    expect(page.locator(SECTION)).to_contain_text("leaves out one module", timeout=SLOW)
+    expect(page.locator(SECTION)).to_contain_text("cost ")
+    other = page.locator(f"{SECTION} .layouts-options > li")
+    expect(other).to_contain_text("highest voltage of the controller: 100\N{NO-BREAK SPACE}V")
+    said = other.text_content()
+
+    with page.expect_download() as saved:
+        page.locator('[data-do="save"]').click()
+    file = saved.value.path().read_text("utf-8")
+    assert file.split("[layouts]\n")[1].splitlines()[:3] == [
+        "leave_out = 1",
+        'wire_prices = "6 AWG 2.40, 4 AWG 3.60"',
+        'or = "controller.max_voltage = 100 V"',
+    ]
+
+    again = open_page()
+    visit(again, page.url)
+    expect(field(again, "layouts.or")).to_have_value("controller.max_voltage = 100 V", timeout=SLOW)
+    bring(again)
+    expect(again.locator(f"{SECTION} .layouts-options > li")).to_have_text(said, timeout=SLOW)
+
+    at_rest(page, page.locator(f"{SECTION} .layouts-options button").click)
+    assert field(page, "controller.max_voltage").input_value() == "100 V"
