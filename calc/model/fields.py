@@ -12,10 +12,10 @@ class Field:
     """One input.
 
     ``kind`` is ``text``, ``count``, ``quantity``, ``temperature``, ``coefficient``, ``size``, ``choice``, ``flag``,
-    ``zone``, ``device`` (a current, or the word "none"), ``prices`` (of
-    wire, by size) or ``options`` (other values of other lines). ``unit`` is the fixed unit the core keeps it in; a
-    coefficient may also come in ``absolute`` units. ``low`` and ``high`` are what is possible at all (``above_low``:
-    ``low`` itself is not), ``usual`` what passes without a note.
+    ``zone``, ``device`` (a current, or the word "none"), ``prices`` (of wire, by size) or ``options`` (other values of
+    other lines). ``unit`` is the fixed unit the core keeps it in; a coefficient may also come in ``absolute`` units.
+    ``low`` and ``high`` are what is possible at all (``above_low``: ``low`` itself is not), ``usual`` what passes without
+    a note.
     """
 
     path: str

@@ -57,15 +57,16 @@ def read_document(document: Table, language: str = "en") -> Design | Refused:
 def _options(reading: Reading, document: Table, language: str) -> Iterator[tuple[str, Design]]:
     """The design with each of the other values that its file asks for, as the file would read with that value."""
     given = reading.values.get(OPTIONS)
-    trail = tuple(OPTIONS.split("."))
-    for said in str(given.value).split("; ") if given else ():
+    if given is None:
+        return
+    for said in str(given.value).split("; "):
         path, _, value = (part.strip() for part in said.partition("="))
         found = read_document(changed_document(document, {path: value, OPTIONS: ""}), language)
         if isinstance(found, Design):
             yield said, found
         else:
             wrong = Wrong("value.bad-option", {"option": plain(said), "wanted": found.problems[0].wanted})
-            reading.refuse(OPTIONS, trail, given.said if given else "", wrong, example(BY_PATH[OPTIONS]))
+            reading.refuse(OPTIONS, tuple(OPTIONS.split(".")), given.said, wrong, example(BY_PATH[OPTIONS]))
 
 
 def _lines_above(reading: Reading, document: Table) -> None:
