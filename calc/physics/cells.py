@@ -1,7 +1,6 @@
 """Cells in series behind bypass diodes, the right way round or backwards: the parts of which strings are made."""
 
-from dataclasses import dataclass, field, replace
-from math import inf
+from dataclasses import dataclass, field
 from typing import Protocol
 
 from calc.physics.diode import Curve
@@ -47,11 +46,9 @@ class Cells:
     curve: Curve
     bypass_V: float
     turns_at: float = field(init=False)
-    _junction: Curve = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "turns_at", self.curve.current(-self.bypass_V))
-        object.__setattr__(self, "_junction", replace(self.curve, series_resistance_ohm=0.0))
 
     def voltage(self, current_A: float) -> float:
         """Voltage in V at a current in A."""
@@ -61,9 +58,7 @@ class Cells:
         """Voltage in V and its fall with current in ohm, for the price of one."""
         if current_A >= self.turns_at:
             return -self.bypass_V, 0.0
-        voltage_V, series = self.curve.voltage(current_A), self.curve.series_resistance_ohm
-        slope = self._junction.slope(voltage_V + current_A * series)
-        return voltage_V, series - 1.0 / slope if slope else inf
+        return self.curve.point(current_A)
 
     def flat(self, current_A: float) -> bool:
         """Whether the diodes conduct at a current in A."""

@@ -6,7 +6,6 @@
 Everything is explicit but the maximum power point, which is one bracketed root.
 """
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import exp, expm1, inf, log, log1p
 from typing import Self
@@ -78,38 +77,43 @@ class Curve:
         )
 
     def current(self, voltage_V: float) -> float:
-        """Current in A at a terminal voltage in V; negative where it is pushed back into the module."""
-        return next(self._currents((voltage_V,)))
+        """Current in A at a terminal voltage in V; negative where it is pushed back into the module.
 
-    def _currents(self, voltages: Sequence[float]) -> Iterator[float]:
-        """Current at each voltage: (source − v × leak) / divider − a / series × W(eˣ), with x linear in v."""
+        (source − v × leak) / divider − a / series × W(eˣ), with x linear in v.
+        """
         source, leak = self.photocurrent_A + self.saturation_current_A, 1.0 / self.shunt_resistance_ohm
         a, rs, i0 = self.modified_ideality_V, self.series_resistance_ohm, self.saturation_current_A
         divider = 1.0 + leak * rs
         scale = i0 * rs / (a * divider)
         if scale == 0.0:
-            yield from (source - i0 * _exp(v / a) - v * leak for v in voltages)
-            return
-        rate = 1.0 / (a * divider)
-        x0 = log(scale) + rate * rs * source
-        for v in voltages:
-            yield (source - v * leak) / divider - a / rs * lambert_w_exp(x0 + rate * v)
+            return source - i0 * _exp(voltage_V / a) - voltage_V * leak
+        w = lambert_w_exp(log(scale) + (rs * source + voltage_V) / (a * divider))
+        return (source - voltage_V * leak) / divider - a / rs * w
 
     def voltage(self, current_A: float) -> float:
-        """Terminal voltage in V at a current in A; minus infinity where no voltage drives that current.
+        """Terminal voltage in V at a current in A; minus infinity where no voltage drives that current."""
+        return self._diode_voltage(current_A) - current_A * self.series_resistance_ohm
 
-        Lambert W gives the diode voltage. Where W is above 1 its logarithm is used, because the plain form is then
-        the small difference of two large numbers.
+    def point(self, current_A: float) -> tuple[float, float]:
+        """The same, and how it falls with current in ohm, for little more than the price of one."""
+        diode_V, series_ohm = self._diode_voltage(current_A), self.series_resistance_ohm
+        conductance = self._conductance(diode_V)
+        return diode_V - current_A * series_ohm, series_ohm + 1.0 / conductance if conductance else inf
+
+    def _diode_voltage(self, current_A: float) -> float:
+        """Voltage in V across the diode at a terminal current in A.
+
+        Lambert W gives it. Where W is above 1 its logarithm is used, because the plain form is then the small
+        difference of two large numbers.
         """
-        a, i0, leak = self.modified_ideality_V, self.saturation_current_A, 1.0 / self.shunt_resistance_ohm
-        to_diode_A = self.photocurrent_A - current_A
-        lost_V = current_A * self.series_resistance_ohm
-        if leak * a < _NO_LEAK_A:
-            return a * log1p(to_diode_A / i0) - lost_V if to_diode_A > -i0 else -inf
-        reach = (to_diode_A + i0) / (leak * a)
-        log_share = log(i0) - log(leak * a)
+        a, i0 = self.modified_ideality_V, self.saturation_current_A
+        to_diode_A, leak_A = self.photocurrent_A - current_A, a / self.shunt_resistance_ohm
+        if leak_A < _NO_LEAK_A:
+            return a * log1p(to_diode_A / i0) if to_diode_A > -i0 else -inf
+        reach = (to_diode_A + i0) / leak_A
+        log_share = log(i0) - log(leak_A)
         w = lambert_w_exp(log_share + reach)
-        return a * ((log(w) - log_share) if w > 1.0 else (reach - w)) - lost_V
+        return a * ((log(w) - log_share) if w > 1.0 else (reach - w))
 
     def slope(self, voltage_V: float) -> float:
         """Change of current with voltage in A/V, never above zero, at a terminal voltage in V."""
@@ -186,5 +190,4 @@ class Curve:
     def points(self, n: int) -> list[tuple[float, float]]:
         """The curve as n points (V, A), two or more, evenly spaced in voltage from 0 V to open circuit."""
         step = self.voc() / (n - 1)
-        voltages = [step * k for k in range(n)]
-        return list(zip(voltages, self._currents(voltages), strict=True))
+        return [(step * k, self.current(step * k)) for k in range(n)]

@@ -5,12 +5,15 @@ from math import exp, log
 _TINY, _LOW, _HIGH = -37.0, -2.0, 4.0
 """Where the exponential alone is exact to the last bit, and where the starting value changes its form."""
 
+_CLOSE = 1e-4
+"""How close the starting value must be for one step to be enough: what a step leaves is its fourth power."""
+
 
 def lambert_w_exp(x: float) -> float:
     """The number w with w + ln w = x, that is W(eˣ), without ever forming eˣ for a large x.
 
     In a cold or well-shunted module the argument of W overflows a float; its logarithm does not. A starting value in
-    three ranges of x is followed by two steps of a fourth-order rule, which leave a few units in the last place.
+    three ranges of x is followed by one or two steps of a fourth-order rule, which leave a few units in the last place.
 
     Cites:
         Fritsch, Shafer, Crowley 1973, algorithm 443 (the step; from memory)
@@ -35,4 +38,6 @@ def lambert_w_exp(x: float) -> float:
         u = 1.0 + w
         q = 2.0 * u * (u + 2.0 * r / 3.0)
         w *= 1.0 + (r / u) * (q - r) / (q - 2.0 * r)
+        if -_CLOSE < r < _CLOSE:
+            break
     return w
