@@ -48,9 +48,11 @@ def kept_pages(site: Path, menu: list[str]) -> list[str]:
     """The pages of the menu, and worked designs in the order of their names until the room is used up."""
     pages, room = list(menu), ROOM
     for file in sorted((site / REPORTS).rglob("*.html")):
-        name = file.relative_to(site).as_posix()
         room -= len(gzip.compress(file.read_bytes(), 1))
-        if name not in pages and room > 0:
+        if room <= 0:
+            break
+        name = file.relative_to(site).as_posix()
+        if name not in pages:
             pages.append(name)
     return pages
 
