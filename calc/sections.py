@@ -18,7 +18,7 @@ from calc.model.faults import FaultReport
 from calc.model.parts import Order, Parts
 from calc.model.sections import NAMES
 from calc.plan.adding import adding_of
-from calc.plan.again import Again
+from calc.plan.again import Again, again_on
 from calc.plan.curves import curves_of
 from calc.plan.day import day_of
 from calc.plan.faults import faults_of
@@ -79,7 +79,7 @@ class Work:
     @cached_property
     def again(self) -> Again:
         """The design, to be checked again and again."""
-        return Again(self.assessment.design, self.book)
+        return again_on(self.assessment.design, self.book)
 
 
 _last: list[Work] = []

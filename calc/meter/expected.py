@@ -11,8 +11,7 @@ from calc.model.design import Design
 from calc.model.meter import Band, Expected, MeterSheet, StringRow
 from calc.model.units import convert, rounded
 from calc.physics.curve import FitError
-from calc.plan.fault_inputs import assumed, left_out
-from calc.plan.faults import working_of
+from calc.plan.fault_inputs import assumed, left_out, working_of
 from calc.tables import RuleBook
 
 AIR, MODULE, ASSUMED = "air", "module", "assumed"

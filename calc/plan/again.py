@@ -108,6 +108,7 @@ class Again:
         self._done = tuple(self._watch())
         self.now = self.after({})
         """The assessment of the design as it is."""
+        self._kept: dict[tuple[tuple[str, Given], ...], Assessment] = {}
 
     def _watch(self) -> Iterator[_Done]:
         """Run every part, watched."""
@@ -133,6 +134,13 @@ class Again:
         if not change.keys() <= self.design.values.keys():
             other.add(EVERY)
         return self._after(self.design.changed(change), other)
+
+    def kept(self, change: Mapping[str, Given]) -> Assessment:
+        """The same, remembered: for a change that more than one asks about, as the other layouts."""
+        key = tuple(sorted(change.items(), key=lambda item: item[0]))
+        if key not in self._kept:
+            self._kept[key] = self.after(change)
+        return self._kept[key]
 
     def of(self, design: Design) -> Assessment | None:
         """The same of another design, which may also say less; None where it has other parts, and nothing is saved."""
@@ -181,6 +189,21 @@ class Again:
             assumptions=tuple(assumptions.values()),
             not_checked=(),
         )
+
+
+_LAST = 4
+_begun: list[Again] = []
+"""The checks that were asked for last: fixes, sections and layouts of one design ask one after the other."""
+
+
+def again_on(design: Design, book: RuleBook) -> Again:
+    """The check of a design that is to be run again: one of the last few, or a new one."""
+    found = next((one for one in _begun if one.book is book and one.design == design), None)
+    if found is None:
+        found = Again(design, book)
+        _begun.insert(0, found)
+        del _begun[_LAST:]
+    return found
 
 
 def _parts(design: Design) -> Iterator[Part]:

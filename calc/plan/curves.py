@@ -13,9 +13,8 @@ from calc.physics.arrays import Array
 from calc.physics.curve import FitError
 from calc.physics.operating import Taken, Working
 from calc.plan.fault_cases import Case, at_cell, cases, healthy, left_of
-from calc.plan.fault_inputs import Stand, stand, tracks
-from calc.plan.fault_look import Look
-from calc.plan.faults import working_of
+from calc.plan.fault_inputs import Stand, stand, tracks, working_of
+from calc.plan.fault_look import Look, look_at
 from calc.tables import RuleBook
 
 POINTS = 48
@@ -48,7 +47,7 @@ def curves_of(design: Design, book: RuleBook, assessment: Assessment | None = No
         return CurveReport(design, reason=error.reason, mppt=tracks(trace))
     if isinstance(own, Unknown):
         return CurveReport(design, needs=own.paths, mppt=tracks(trace))
-    look = Look(own)
+    look = look_at(own)
     case = _shade(look, book)
     shaded = left_of(own, case)
     cold = at_cell(own, float(trace.steps["cell_cold_degC"].result))

@@ -8,14 +8,16 @@ from calc.assess import CORE, assess
 from calc.derive.trace import Trace
 from calc.model.assessment import Assessment, Assumption, Finding, Unknown, Verdict
 from calc.model.day import DAYS, DayReport, KeyDay, Layout, LayoutDay, Month, Year
-from calc.model.design import Design, Given
+from calc.model.design import Design
 from calc.model.units import rounded
 from calc.physics.curve import FitError
 from calc.physics.day import Array, Battery, Charging, charging, charging_spans
 from calc.physics.daylight import Daylight
+from calc.plan.again import again_on
 from calc.plan.day_inputs import MONTHS, Inputs, inputs
 from calc.plan.day_notes import notes
-from calc.plan.shapes import COUNTS, nearest_shapes
+from calc.plan.searching import joined
+from calc.plan.shapes import nearest_shapes
 from calc.tables import RuleBook
 
 MOST_LAYOUTS = 8
@@ -107,8 +109,7 @@ def _layouts(
         else:
             array = found.array(*shape)
             taken = {name: charging(suns[name], array, found.controller, found.battery) for name in DAYS}
-            counts = {path: Given(count, "", str(count)) for path, count in zip(COUNTS, shape, strict=True)}
-            checked = assess(design.changed(counts), book)
+            checked = again_on(design, book).kept(joined(shape))
         days = tuple(_layout_day(name, taken[name]) for name in DAYS)
         yield Layout(*shape, is_own, checked.verdict, _because(checked), days)
 

@@ -17,7 +17,7 @@ from calc.physics.daylight import Air, Daylight, Site, daylight
 from calc.physics.feed import AlikeStrings, UnlikeStrings, alike
 from calc.physics.sky import Plane
 from calc.physics.sun import days_since_2000
-from calc.plan.faults import working_of
+from calc.plan.fault_inputs import working_of
 from calc.tables import RuleBook
 
 NORTH, SOUTH = "north", "south"

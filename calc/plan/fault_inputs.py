@@ -11,14 +11,15 @@ from calc.derive.joining import joining, stages
 from calc.derive.parts import Strings, run_part, runs_carrying, string_groups
 from calc.derive.temperature import standard
 from calc.derive.trace import Trace
-from calc.model.assessment import Assumption, Quantity, Unknown, Value
+from calc.model.assessment import Assessment, Assumption, Quantity, Unknown, Value
 from calc.model.design import Design, Given
 from calc.model.units import convert
 from calc.physics.operating import Controller, Joiner, Tracker
 from calc.physics.shade import Build, Sun
+from calc.plan.again import again_on
+from calc.plan.searching import Shape, joined
 from calc.tables import RuleBook
 
-SERIES, PARALLEL = "array.modules_in_series", "array.strings_in_parallel"
 GROUPS = "module.bypass_groups"
 
 
@@ -103,10 +104,20 @@ def stand(trace: Trace) -> Stand | Unknown:
     )
 
 
-def in_layout(design: Design, book: RuleBook, series: int, parallel: int) -> Trace:
+def working_of(design: Design, book: RuleBook, assessment: Assessment | None) -> Trace:
+    """The working of a design, taken from its assessment where there is one."""
+    if assessment is None:
+        return derive(design, book)
+    trace = Trace(design, book)
+    trace.steps.update(assessment.steps)
+    trace.assumptions.update({one.path: one for one in assessment.assumptions})
+    return trace
+
+
+def in_layout(design: Design, book: RuleBook, shape: Shape) -> Trace:
     """The working of the same modules, otherwise joined."""
-    counts = {SERIES: Given(series, "", str(series)), PARALLEL: Given(parallel, "", str(parallel))}
-    return derive(design.changed(counts), book)
+    checked = again_on(design, book).kept(joined(shape))
+    return working_of(checked.design, book, checked)
 
 
 def tracks(trace: Trace) -> bool:

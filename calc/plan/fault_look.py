@@ -1,6 +1,7 @@
 """One layout looked at, healthy and in each case of shade and fault: what is left, why, and what is dangerous in it."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from calc.model.assessment import Remark
 from calc.model.faults import HELD, NOTHING, FaultCase, Resting, Reverse
@@ -33,6 +34,7 @@ class Look:
         self.layout = layout
         self.array = healthy(layout)
         self._known: dict[Array, Working] = {}
+        self._told: dict[Case, FaultCase] = {}
         self.before = self.works(self.array)
         self.currents = self.array.currents(self.before.best.state)
 
@@ -55,6 +57,11 @@ class Look:
 
     def case(self, case: Case) -> FaultCase:
         """What one case leaves, and why."""
+        if case not in self._told:
+            self._told[case] = self._case(case)
+        return self._told[case]
+
+    def _case(self, case: Case) -> FaultCase:
         layout, array, string = self.layout, left_of(self.layout, case), affected(self.layout, case)
         reverse: Reverse | None = None
         cautions: tuple[Remark, ...] = ()
@@ -92,6 +99,12 @@ class Look:
             reverse=reverse,
             count=case.count,
         )
+
+
+@lru_cache(maxsize=16)
+def look_at(layout: Stand) -> Look:
+    """The look at a layout, kept for the next who asks: curves, faults and other layouts often ask about the same one."""
+    return Look(layout)
 
 
 def _reverse(layout: Stand, case: Case, array: Array) -> Reverse | None:

@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from types import MappingProxyType
 
 from calc.assess import CORE
-from calc.derive import derive
-from calc.derive.trace import Trace
 from calc.model.assessment import Assessment, Remark, Unknown
 from calc.model.design import Design
 from calc.model.faults import HELD, NOTHING, FaultLayout, FaultReport
@@ -14,8 +12,8 @@ from calc.physics.arrays import Array
 from calc.physics.curve import FitError
 from calc.physics.operating import Working
 from calc.plan.fault_cases import Shades, cases
-from calc.plan.fault_inputs import Stand, assumed, in_layout, left_out, stand, tracks
-from calc.plan.fault_look import Look
+from calc.plan.fault_inputs import Stand, assumed, in_layout, left_out, stand, tracks, working_of
+from calc.plan.fault_look import look_at
 from calc.plan.fault_reasons import held, volts
 from calc.plan.fault_sayings import sayings
 from calc.plan.shapes import nearest_shapes
@@ -64,16 +62,6 @@ def faults_of(
     )
 
 
-def working_of(design: Design, book: RuleBook, assessment: Assessment | None) -> Trace:
-    """The working of a design, taken from its assessment where there is one."""
-    if assessment is None:
-        return derive(design, book)
-    trace = Trace(design, book)
-    trace.steps.update(assessment.steps)
-    trace.assumptions.update({one.path: one for one in assessment.assumptions})
-    return trace
-
-
 def _conditions(own: Stand) -> dict[str, float]:
     """What holds for every case."""
     kind = own.kinds[0]
@@ -94,13 +82,13 @@ def _layouts(design: Design, book: RuleBook, own: Stand, shades: Shades) -> Iter
         if (series, parallel) == (own.series, own.parallel):
             yield _layout(own, book, shades, own=True)
             continue
-        other = stand(in_layout(design, book, series, parallel))
+        other = stand(in_layout(design, book, (series, parallel)))
         if isinstance(other, Stand):
             yield _layout(other, book, shades, own=False)
 
 
 def _layout(layout: Stand, book: RuleBook, shades: Shades, *, own: bool) -> FaultLayout:
-    look = Look(layout)
+    look = look_at(layout)
     return FaultLayout(
         series=layout.series,
         parallel=layout.parallel,

@@ -9,7 +9,7 @@ from typing import TypeVar
 from calc.assess import assess
 from calc.model.assessment import Assessment, Finding, Fix, Verdict
 from calc.model.design import Design, Given
-from calc.plan.again import Again
+from calc.plan.again import Again, again_on
 from calc.plan.candidates import CANDIDATES, Change, possible
 from calc.tables import RuleBook
 
@@ -69,7 +69,7 @@ def _checked(assessment: Assessment, book: RuleBook) -> Bits[Assessment]:
     failing = _failing(assessment)
     if not failing:
         return assessment
-    search = Search(Again(assessment.design, book), {frozenset(): assessment})
+    search = Search(again_on(assessment.design, book), {frozenset(): assessment})
     single: dict[Key, list[Fix]] = {}
     for finding in failing:
         single[_key(finding)] = yield from search.single(assessment, finding)

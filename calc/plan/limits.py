@@ -9,7 +9,7 @@ from calc.derive.parts import run_part
 from calc.model.assessment import Assessment, Verdict
 from calc.model.design import Design
 from calc.model.layouts import ALWAYS, ASKS, NEVER, SOLVED, Key, Limit, LimitReport
-from calc.plan.again import Again
+from calc.plan.again import Again, again_on
 from calc.plan.quests import (
     COLDEST,
     HOTTEST,
@@ -43,7 +43,7 @@ def limits_of(design: Design, book: RuleBook, again: Again | None = None) -> Lim
 
     Refuses nothing: a limit that lacks input says which.
     """
-    solver = Solver(design, again or Again(design, book))
+    solver = Solver(design, again or again_on(design, book))
     found = [solver.solve(quest) for quest in quests(design, solver.now)]
     sizing = Sizing(solver.again)
     found += [_least_size(sizing, name) for name in design.runs]

@@ -9,7 +9,7 @@ from calc.model.assessment import Assessment, Value
 from calc.model.design import Design, Given
 from calc.model.layouts import Key, Move, MoveReport
 from calc.model.units import convert, rounded
-from calc.plan.again import Again
+from calc.plan.again import Again, again_on
 from calc.plan.searching import Sight, failing, last_by_room, sight
 from calc.tables import Cell, RuleBook
 
@@ -80,7 +80,7 @@ def sensitivity_of(design: Design, book: RuleBook, again: Again | None = None) -
 
     Refuses nothing: what was not given is not moved.
     """
-    again = again or Again(design, book)
+    again = again or again_on(design, book)
     now = again.now
     search = Search(again, failing(now), int(book.scalar("widest_move").number * STEPS))
     moves = [search.move(mover) for mover in _movers(design, book, now)]

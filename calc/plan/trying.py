@@ -9,7 +9,7 @@ from calc.model.assessment import Assessment
 from calc.model.design import Design
 from calc.model.layouts import WITH_WIRE, Tried, WireNeed
 from calc.model.units import rounded
-from calc.plan.again import Again
+from calc.plan.again import Again, again_on
 from calc.plan.ranking import Standing, least_room
 from calc.plan.searching import Shape, failing, joined
 from calc.plan.shapes import own_shape
@@ -58,7 +58,7 @@ def tried(
     """
     own = shape == own_shape(design)
     other = design if own else design.changed(joined(shape))
-    again = known if own and known else Again(other, book)
+    again = known if own and known else again_on(other, book)
     stands, sizing = again.now, Sizing(again)
     sizes = sizing.every()
     wired = sizing.with_sizes({name: size or sizing.largest(name) for name, size in sizes.items()})
