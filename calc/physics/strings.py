@@ -4,7 +4,7 @@ from bisect import bisect_left
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
-from math import copysign, inf
+from math import copysign, inf, isinf
 
 from calc.physics.cells import Backwards, Cells, Part
 from calc.physics.diode import Curve
@@ -56,8 +56,8 @@ class String:
     def current(self, voltage_V: float) -> float:
         """Current in A at a voltage in V.
 
-        Where every part is bypassed and the wire has no resistance, nothing holds the current: it is infinite beyond
-        the voltage of the diodes.
+        Where nothing holds the current it is infinite: beyond the voltage of the diodes where every part is bypassed
+        and the wire has no resistance, and far above open circuit where nothing has any.
         """
         place = bisect_left(self._turn_volts, voltage_V)
         lone = self._lone[place]
@@ -68,6 +68,8 @@ class String:
             return self._through_diodes(voltage_V, currents[place - 1 if place else 0] if currents else 0.0)
         high = currents[place - 1] if place else self._beyond(voltage_V, upward=True)
         low = currents[place] if place < len(currents) else self._beyond(voltage_V, upward=False)
+        if isinf(high) or isinf(low):
+            return high if isinf(high) else low
         return bracketed_root(lambda current_A: self.voltage(current_A) - voltage_V, low, high)
 
     def slope(self, voltage_V: float) -> float:
@@ -133,15 +135,15 @@ class String:
         return at_A - copysign(inf, beyond_V) if beyond_V else at_A
 
     def _beyond(self, voltage_V: float, *, upward: bool) -> float:
-        """A current beyond the last turn at which the string's voltage is past a voltage."""
+        """A current beyond the last turn at which the string's voltage is past a voltage; infinite where none is."""
         step = 1.0 + abs(self._turns[0 if upward else -1])
         current_A = self._turns[0 if upward else -1]
         for _ in range(_MOST_DOUBLINGS):
             current_A += step if upward else -step
             if (self.voltage(current_A) <= voltage_V) if upward else (self.voltage(current_A) >= voltage_V):
-                break
+                return current_A
             step *= 2.0
-        return current_A
+        return inf if upward else -inf
 
 
 def backwards(string: String) -> String:

@@ -7,7 +7,7 @@ from html import unescape
 from string import Formatter
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 
 from calc.assess import assess
 from calc.model.faults import HELD, JOINED, KINDS, NOTHING, PEAK
@@ -515,8 +515,18 @@ def test_a_title_is_no_markup():
     assert "&lt;b&gt;" in as_faults_html(found)
 
 
+PUSHED_FAR = {
+    "module": {"voc": "1.77 V", "isc": "2.0 A", "vmp": "1.7 V", "imp": "1.4 A"},
+    "array": {"modules_in_series": 1, "strings_in_parallel": 2},
+    "controller": {"start_margin": "0 V", "blocks_reverse": False},
+    "battery": {"nominal": "12 V"},
+}
+"""A battery far above the modules, which have no resistance of their own: no number holds the current."""
+
+
 @settings(max_examples=60, suppress_health_check=list(HealthCheck))
 @given(documents())
+@example(PUSHED_FAR)
 def test_any_design_gets_an_answer(document):
     """Whatever can be read gets its cases, or is told what is missing; never a traceback."""
     found = faults_of(read_design(written(document)), book())

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from calc.physics import fit
 from calc.physics.arrays import Array
 from calc.physics.cells import Backwards, Cells
+from calc.physics.diode import Curve
 from calc.physics.shade import WELL, Build, Plight, Sun, string
 from calc.physics.strings import String, backwards
 
@@ -173,6 +174,15 @@ def test_a_short_has_only_its_wire():
     assert (short.voltage(5.0), short.current(-1.0), short.voc()) == (-1.0, 5.0, 0.0)
     assert (bare.current(0.0), bare.current(1.0), bare.current(-1.0)) == (0.0, float("-inf"), float("inf"))
     assert bare.slope(0.0) == float("-inf")
+
+
+def test_nothing_holds_the_current_far_above_open_circuit_without_resistance():
+    """Two parts without resistance, pushed far above their open circuit, take what no number holds: no failure."""
+    free = Curve(2.0, 1e-9, 0.0, float("inf"), 0.04)
+    string = String((Cells(free, 0.5), Cells(free.in_series(2), 1.0)))
+
+    assert string.current(12.0) == float("-inf")
+    assert -3.0 < string.current(string.voc() + 0.01) < 0.0
 
 
 def test_only_known_parts_can_be_turned():
