@@ -5,7 +5,7 @@ from calc.render.catalogue import Words, load_words
 from calc.render.changes import change_says
 from calc.render.columns import finished, foot, heading, section, wrap
 from calc.render.formulas import plain_line
-from calc.render.view import Viewer, closest
+from calc.render.view import Viewer, closest, lead
 
 INDENT = "    "
 LEFT = 15
@@ -47,8 +47,7 @@ def as_text(
 
 def _verdict(assessment: Assessment, viewer: Viewer, words: Words) -> list[str]:
     verdict = words(f"verdict.{assessment.verdict}").upper()
-    sentence = words(f"page.verdict.{assessment.verdict.replace(' ', '-')}")
-    return wrap(f"{verdict}. {sentence} {viewer.says(closest(assessment))}")
+    return wrap(f"{verdict}. {lead(assessment, words)} {viewer.says(closest(assessment))}")
 
 
 def _fixes(assessment: Assessment, words: Words) -> list[str]:

@@ -16,7 +16,7 @@ from calc.render.drawings.wiring import wiring
 from calc.render.fields import ABOUT, field_label, said_shown, section_of, section_title
 from calc.render.numbers import in_words
 from calc.render.sentences import finding_says
-from calc.render.view import MARKS, FindingGroup, FindingView, StepGroup, Viewer, closest
+from calc.render.view import MARKS, FindingGroup, FindingView, StepGroup, Viewer, closest, lead
 
 GLANCE = (
     ("power_stc_W",),
@@ -128,7 +128,7 @@ class Report:
         self.mark = MARKS[assessment.verdict]
         self.verdict = _capital(words(f"verdict.{assessment.verdict}"))
         self.was = self._viewer.before.verdict(assessment.verdict)
-        self.lead = words(f"page.verdict.{assessment.verdict.replace(' ', '-')}")
+        self.lead = lead(assessment, words)
 
     @cached_property
     def says(self) -> str:

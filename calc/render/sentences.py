@@ -29,10 +29,16 @@ def finding_says(finding: Finding, words: Words, system: str = "us") -> str:
         needs = ", ".join(field_label(path, words) for path in finding.needs)
         sentence = words("page.findings.needs", needs=needs)
     elif finding.verdict != Verdict.DOES_NOT_APPLY:
-        said = words(f"finding.{finding.id}.{finding.verdict}", **_values(finding, words, system))
+        said = words(_key(finding, words), **_values(finding, words, system))
         sentence = said[0].upper() + said[1:]
     remarks = (remark_says(remark, words, system) for remark in finding.remarks)
     return " ".join(filter(None, (sentence, reason, *remarks)))
+
+
+def _key(finding: Finding, words: Words) -> str:
+    """The sentence of its verdict; a value that just meets its limit has one of its own where room is told."""
+    just = f"finding.{finding.id}.just"
+    return just if finding.margin == 0 and words.find(just) else f"finding.{finding.id}.{finding.verdict}"
 
 
 def remark_says(remark: Remark, words: Words, system: str = "us") -> str:

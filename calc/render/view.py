@@ -130,6 +130,19 @@ def closest(assessment: Assessment) -> Finding:
     return min(found, key=order)
 
 
+def lead(assessment: Assessment, words: Words) -> str:
+    """What stands before the finding to name first; of parts with less room it says why they are passed over."""
+    opening = words(f"page.verdict.{assessment.verdict.replace(' ', '-')}")
+    if assessment.verdict not in (Verdict.HOLDS, Verdict.TIGHT):
+        return opening
+    named = share_left(closest(assessment))
+    others = any(
+        finding.unit and not finding.tight_below and share_left(finding) < named
+        for finding in assessment.findings
+    )
+    return f"{opening} {words('page.verdict.others' if others else 'page.verdict.closest')}"
+
+
 class Viewer:
     """Makes the records of one assessment in one language and unit system."""
 

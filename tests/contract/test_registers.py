@@ -162,6 +162,20 @@ def test_every_finding_has_its_words(finding, kind):
     assert "{" not in said
 
 
+@pytest.mark.parametrize("finding", FINDINGS)
+def test_a_finding_that_tells_its_room_has_words_for_none(finding):
+    """Of a value that just meets its limit nobody reads that 0 A is left: its own sentence takes no margin."""
+    tells = "{margin} is left" in WORDS.entries[f"finding.{finding}.holds"]
+    just = WORDS.find(f"finding.{finding}.just")
+
+    assert (just is not None) == tells
+    if just is not None:
+        fields = {field for _, field, _, _ in Formatter().parse(just) if field is not None}
+        assert fields <= {"actual", "part"}
+        assert "actual" in fields
+        assert just.endswith(".")
+
+
 @pytest.mark.parametrize("verdict", Verdict)
 def test_every_verdict_has_words(verdict):
     """Its name, and what it means."""

@@ -24,16 +24,44 @@ def section(printed, title):
 
 def test_title_and_verdict_come_first():
     """Underlined, then the verdict in capitals with the closest finding."""
-    lines = text({"title": "Test bench"}).split("\n")
+    roomy = {"grounding.conductor": "6 AWG", "battery.device": "60 A"}
+    lines = text(roomy | {"title": "Test bench"}).split("\n")
 
     assert lines[:3] == ["Test bench", "==========", ""]
     assert lines[3].startswith("HOLDS. Every limit that was checked holds. The closest one: ")
+
+
+def test_where_a_part_of_just_its_size_has_less_room_the_closest_is_told_as_one_of_the_others():
+    """A fuse at its module's limit, a grounding conductor of the least size: the lead says why they are not named."""
+    parts = "Fuses, breakers and grounding conductors may be just the size wanted. The closest of the other limits: "
+    fuse = {"array.string_fuse": "20 A", "array.string_fuse_voltage": "150 V"}
+    least = {"grounding.conductor": "10 AWG"}
+
+    for changes, opening in (
+        (fuse | {"grounding.conductor": "6 AWG"}, f"HOLDS. Every limit that was checked holds. {parts}"),
+        (least, f"HOLDS. Every limit that was checked holds. {parts}"),
+        (
+            fuse | {"controller.max_voltage": "56 V"},
+            f"TIGHT. Every limit that was checked holds, but the room is small in places. {parts}",
+        ),
+    ):
+        assert re.sub(r"\s+", " ", text(changes)).startswith(opening), changes
 
 
 def test_a_design_without_a_title_takes_the_name():
     """Of its file, say; without either there is no title."""
     assert text(name="shed").startswith("shed\n====\n\nHOLDS. ")
     assert text().startswith("HOLDS. ")
+
+
+def test_a_value_that_just_meets_its_limit_is_told_without_an_empty_rest():
+    """20 A of 20 A: nobody reads that 0 A is left; where room is wanted, the sentence says that there is none."""
+    fuse = {"array.string_fuse": "20 A", "array.string_fuse_voltage": "150 V", "disconnect.rating": "20 A"}
+    printed = re.sub(r"\s+", " ", text(fuse))
+
+    assert "The fuse is 20 A, exactly its limit. That is allowed." in printed
+    assert "The disconnect is rated 20 A, just what the array delivers. Nothing is left over." in printed
+    assert " 0 A is left" not in printed
 
 
 @pytest.mark.parametrize(
