@@ -105,8 +105,13 @@ if (data) {
   function headings(answer) {
     const title = document.getElementById("report-title");
     const story = document.getElementById("report-story");
-    if (title && answer.title) title.textContent = answer.title;
-    if (story) story.textContent = answer.story ?? "";
+    if (title && answer.title) write(title, answer.title);
+    if (story) write(story, answer.story ?? "");
+  }
+
+  /** A text that is set anew makes the browser lay out the page, also where it is the same. @param {HTMLElement} element @param {string} text */
+  function write(element, text) {
+    if (element.textContent !== text) element.textContent = text;
   }
 
   /** @param {Answer} answer @param {string} path */

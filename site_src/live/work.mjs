@@ -26,6 +26,8 @@ const PARTS = [
 const PATIENCE = 1200;
 /** How long the rest of the page waits at most for the verdicts to be painted, in milliseconds. */
 const LONGEST_FRAME = 50;
+/** How long the browser has to draw what the page has painted before the calculation takes a processor again, in milliseconds. */
+const DRAWING = 4;
 
 export class Work {
   /**
@@ -149,13 +151,13 @@ export class Work {
   }
 }
 
-/** Resolves once the page is painted, so that the rest never holds up the verdicts; a page that nobody sees is not painted. */
+/** Resolves once the page is painted and drawn, so that the rest never holds up the verdicts; a page that nobody sees is not painted. */
 function frame() {
   return /** @type {Promise<void>} */ (
     new Promise((resolve) => {
       if (document.hidden) return resolve();
       setTimeout(resolve, LONGEST_FRAME);
-      requestAnimationFrame(() => setTimeout(resolve));
+      requestAnimationFrame(() => setTimeout(resolve, DRAWING));
     })
   );
 }
