@@ -1,5 +1,6 @@
 """The built site in a browser: every page opens, links well, asks no other place, and can be read by everybody."""
 
+from base64 import b64encode
 from dataclasses import dataclass, field
 from urllib.parse import unquote, urldefrag, urlsplit
 
@@ -294,6 +295,83 @@ def test_no_sideways_scroll(unscripted, width):
     wider = {path: seen[width] for path, seen in unscripted.items() if seen[width] > width}
 
     assert not wider, listed(wider)
+
+
+PIXELS = """async ([picture, places]) => {
+  const canvas = document.createElement("canvas").getContext("2d");
+  const read = await createImageBitmap(await (await fetch("data:image/png;base64," + picture)).blob());
+  [canvas.canvas.width, canvas.canvas.height] = [read.width, read.height];
+  canvas.drawImage(read, 0, 0);
+  return places.map(x => [...canvas.getImageData((x + read.width) % read.width, 0, 1, 1).data].slice(0, 3));
+}"""
+BLANK_LINE = """async ([at, along]) => {
+  const box = document.querySelectorAll(".scroll")[at];
+  box.scrollLeft = along * (box.scrollWidth - box.clientWidth);
+  box.scrollIntoView({ block: "start" });
+  await new Promise(painted => requestAnimationFrame(() => requestAnimationFrame(painted)));
+  const { left, width } = box.getBoundingClientRect();
+  return { x: left, width, y: box.querySelector("tr").getBoundingClientRect().top + 3, height: 1 };
+}"""
+BOXES = """[...document.querySelectorAll(".scroll")].map(box => box.scrollWidth - box.clientWidth)"""
+SOFT = """() => {
+  const canvas = document.createElement("canvas").getContext("2d");
+  canvas.fillStyle = getComputedStyle(document.querySelector(".scroll thead th")).color;
+  canvas.fillRect(0, 0, 1, 1);
+  return [...canvas.getImageData(0, 0, 1, 1).data].slice(0, 3);
+}"""
+
+
+def contrast(one, other):
+    """The contrast of two colours, by the formula of WCAG 2.2."""
+    lights = []
+    for colour in (one, other):
+        shares = [part / 255 for part in colour]
+        linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in shares]
+        lights.append(0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2])
+    return (max(lights) + 0.05) / (min(lights) + 0.05)
+
+
+class Box:
+    """A box that scrolls sideways, by its place among those of the page, and the line above its first words."""
+
+    def __init__(self, page, reader, at):
+        self.page, self.reader, self.at = page, reader, at
+
+    def line(self, along, *places):
+        """Colours at places from the left, or if below zero from the right, when scrolled so far of the way."""
+        clip = self.page.evaluate(BLANK_LINE, [self.at, along])
+        picture = b64encode(self.page.screenshot(clip=clip)).decode()
+        return self.reader.evaluate(PIXELS, [picture, list(places)])
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_a_box_shows_that_more_is_to_the_side(open_page, address, look):
+    """A calm edge where something is hidden and nowhere else; soft words on it keep the contrast they must have."""
+    page, reader = open_page(width=360), open_page()
+    page.emulate_media(**LOOKS[look][0])
+    page.goto(f"{address}how/tables/")
+    rooms = page.evaluate(BOXES)
+    wide = Box(page, reader, next(at for at, room in enumerate(rooms) if room > 100))
+    fits = Box(page, reader, rooms.index(0))
+
+    for box, along, hidden in ((wide, 0, "right"), (wide, 0.5, "both"), (wide, 1, "left"), (fits, 0, "none")):
+        left, shade, ground, right = box.line(along, 0, 2, 100, -1)
+        assert (left != ground) == (hidden in ("left", "both")), (along, left, ground)
+        assert (right != ground) == (hidden in ("right", "both")), (along, right, ground)
+        assert contrast(shade, page.evaluate(SOFT)) >= (7 if "more" in look else 4.5)
+    _, ground, edge = wide.line(0, 0, 100, -1)
+    assert contrast(edge, ground) >= 3, "what tells something is seen (WCAG 2.2, criterion 1.4.11)"
+
+
+def test_paper_shows_no_edge_of_a_box(open_page, address):
+    """Nothing scrolls on paper."""
+    page = open_page(width=360)
+    page.goto(f"{address}how/tables/")
+    drawn = "getComputedStyle(document.querySelector('.scroll')).backgroundImage"
+
+    assert page.evaluate(drawn) != "none"
+    page.emulate_media(media="print")
+    assert page.evaluate(drawn) == "none"
 
 
 def lightness(page):
