@@ -1,6 +1,7 @@
 """Quantities that follow from a design: each worked out once, with its formula and origins."""
 
 from collections.abc import Callable, Iterator
+from functools import partial
 
 from calc.derive import (
     battery,
@@ -35,7 +36,10 @@ METHODS: tuple[Method, ...] = (
 
 
 Stage = Callable[[Trace, tuple[Strings, ...]], object]
-"""One part of the working: it adds steps to a trace, from the design and from the steps of the stages before it."""
+"""One part of the working: it adds steps to a trace, from the design and from the steps of the stages before it.
+
+The smaller the parts, the less is done again after a change.
+"""
 
 
 def stages(design: Design) -> Iterator[Stage]:
@@ -44,18 +48,26 @@ def stages(design: Design) -> Iterator[Stage]:
     yield _of_all(temperature.cold_cell)
     for kind in kinds:
         yield _of_group(temperature.hot_cell, kind)
-        yield _of_group(voltage.string_voltages, kind)
-        yield _of_group(current.string_currents, kind)
+        yield _of_group(voltage.stc_voltages, kind)
+        yield _of_group(voltage.cold_voltage, kind)
+        yield _of_group(voltage.hot_voltages, kind)
+        yield _of_group(current.stc_currents, kind)
+        yield _of_group(current.hot_current, kind)
+        yield _of_group(current.largest_currents, kind)
     if len(kinds) > 1:
         yield voltage.joined_voltages
     yield _of_all(voltage.heat_taken)
-    yield current.array_currents
+    for name in current.SUMMED:
+        yield partial(current.summed, name=name)
+    yield current.array_design
     yield joining.counts
     yield _of_all(battery.battery_voltages)
     for carries in cable.CARRIED:
         for name in design.runs:
             yield _of_run(cable.run, name, carries)
+            yield _of_run(cable.resistance, name, carries)
             yield _of_run(cable.lost, name, carries)
+            yield _of_run(cable.saved, name, carries)
     yield _of_all(battery.at_controller)
     yield _of_all(battery.charging)
     for kind in kinds:
@@ -63,7 +75,9 @@ def stages(design: Design) -> Iterator[Stage]:
     yield protection.string_fuse
     yield joining.couplers
     yield _of_all(joining.grounding)
-    yield curves.curves
+    yield curves.wake_hot
+    yield curves.wake_cold
+    yield curves.unlike
 
 
 def _of_run(work: Callable[[Trace, str, str], None], name: str, carries: str) -> Stage:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from calc.derive.drop import resistance_and_drop
+from calc.derive import drop
 from calc.derive.parts import run_part
 from calc.derive.sizes import AWG, awg_sizes, equivalent_awg, split_size
 from calc.derive.trace import Trace
@@ -84,16 +84,30 @@ def run(trace: Trace, name: str, carries: str) -> None:
     _least(trace, installed, largest, design)
 
 
-def lost(trace: Trace, name: str, carries: str) -> None:
-    """Work out one run's resistance, drop (out and back) and loss.
+def resistance(trace: Trace, name: str, _: str) -> None:
+    """Work out one run's resistance.
 
     Cites:
         Chapter 9 Table 8
     """
     part = run_part(name)
-    material = str(trace.value(part + "material", general="run.material").value)
+    drop.resistance(trace, part, _material(trace, part))
+
+
+def lost(trace: Trace, name: str, carries: str) -> None:
+    """Work out one run's drop (out and back) and loss."""
     hot = trace.find(HOT_CURRENT[carries]) if carries in HOT_CURRENT else _output(trace)
-    resistance_and_drop(trace, part, material, carries, hot)
+    drop.drop_and_loss(trace, run_part(name), carries, hot)
+
+
+def saved(trace: Trace, name: str, _: str) -> None:
+    """Work out what one size larger would save on one run."""
+    part = run_part(name)
+    drop.next_size(trace, part, _material(trace, part))
+
+
+def _material(trace: Trace, part: str) -> str:
+    return str(trace.value(part + "material", general="run.material").value)
 
 
 def _output(trace: Trace) -> Quantity:

@@ -40,26 +40,35 @@ METHODS = (
 )
 
 
-def string_currents(trace: Trace, group: Strings) -> None:
-    """Work out the currents of one string of a group, A.
+def stc_currents(trace: Trace, group: Strings) -> None:
+    """Work out the currents of one string of a group at standard test conditions, with rear-side light in Isc, A."""
+    part = group.part
+    gain = trace.value(group.module("rear_gain"), general="module.rear_gain")
+    trace.step(ISC_STRING, part=part, isc=trace.given(group.module("isc")), rear_gain=gain)
+    trace.step(IMP_STRING, part=part, imp=trace.given(group.module("imp")))
+
+
+def hot_current(trace: Trace, group: Strings) -> None:
+    """Work out the operating current of one string of a group on the hottest afternoon, A."""
+    part = group.part
+    trace.step(
+        IMP_HOT_STRING,
+        part=part,
+        imp=trace.given(group.module("imp")),
+        imp_coefficient=coefficient(trace, group, "imp"),
+        cell_hot=trace.find(part + "cell_hot_degC"),
+        stc_cell=standard(trace, "cell temperature"),
+    )
+
+
+def largest_currents(trace: Trace, group: Strings) -> None:
+    """Work out the code's currents of one string of a group, A.
 
     Cites:
         690.8(A) (maximum current: 1.25 times Isc, with rear-side light in Isc)
         690.8(B) (design current: 1.25 times that; the trade rounds 1.5625 to 1.56, we do not)
     """
-    part = group.part
-    gain = trace.value(group.module("rear_gain"), general="module.rear_gain")
-    isc = trace.step(ISC_STRING, part=part, isc=trace.given(group.module("isc")), rear_gain=gain)
-    imp = trace.given(group.module("imp"))
-    trace.step(IMP_STRING, part=part, imp=imp)
-    trace.step(
-        IMP_HOT_STRING,
-        part=part,
-        imp=imp,
-        imp_coefficient=coefficient(trace, group, "imp"),
-        cell_hot=trace.find(part + "cell_hot_degC"),
-        stc_cell=standard(trace, "cell temperature"),
-    )
+    part, isc = group.part, trace.find(group.part + "isc_string_A")
     largest = trace.step(
         CURRENT_MAX_STRING, part=part, continuous_factor=trace.scalar("continuous_factor"), isc_string=isc
     )
@@ -71,15 +80,18 @@ def string_currents(trace: Trace, group: Strings) -> None:
     )
 
 
-def array_currents(trace: Trace, groups: tuple[Strings, ...]) -> None:
-    """Add the strings' currents, A, and their power, W.
+def summed(trace: Trace, groups: tuple[Strings, ...], name: str) -> None:
+    """Add one of the strings' currents, of ``SUMMED``, A.
 
     Cites:
         690.8(A) (an output circuit carries the sum of its strings)
     """
-    for name, method in SUMMED.items():
-        text, values = _over(trace, groups, f"{name}_string")
-        trace.step(method, values, text=text)
+    text, values = _over(trace, groups, f"{name}_string")
+    trace.step(SUMMED[name], values, text=text)
+
+
+def array_design(trace: Trace, groups: tuple[Strings, ...]) -> None:
+    """Work out the array's design current, A, its power, W, and of unlike strings the largest of each current, A."""
     trace.step(
         CURRENT_DESIGN_ARRAY,
         design_factor=trace.scalar("design_factor"),

@@ -28,18 +28,6 @@ COEFFICIENTS = ("voc_coefficient", "isc_coefficient", "pmax_coefficient")
 _model = lru_cache(maxsize=512)(fit)
 
 
-def curves(trace: Trace, groups: tuple[Strings, ...]) -> None:
-    """Work out what needs a module's curve; left out where no curve fits the datasheet's values.
-
-    Cites:
-        Single-diode model (De Soto's translation; the fit and its limits are described in calc.physics)
-    """
-    models = {group.number: _fitted(trace, group) for group in groups}
-    _wake(trace, groups, models)
-    if len(groups) > 1:
-        _unlike(trace, groups, models)
-
-
 def module_model(trace: Trace, group: Strings) -> ModuleModel:
     """The module of one group of strings, fitted from its datasheet's values and coefficients.
 
@@ -94,23 +82,41 @@ def _share(value: Value) -> float:
     return convert(value.number, value.unit, "1/K")
 
 
-def _wake(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:
-    """The light at which every string's open-circuit voltage reaches what the controller asks to start, W/m2."""
-    needed = trace.find("wake_needed_V")
+def wake_hot(trace: Trace, groups: tuple[Strings, ...]) -> None:
+    """The light in the heat at which every string's open-circuit voltage reaches what the controller asks to start, W/m2.
+
+    Left out, as all that needs a curve, where no curve fits the datasheet's values.
+
+    Cites:
+        Single-diode model (De Soto's translation; the fit and its limits are described in calc.physics)
+    """
+    _wake(
+        trace, WAKE_HOT, "cell_hot", [(group, trace.find(group.part + "cell_hot_degC")) for group in groups]
+    )
+
+
+def wake_cold(trace: Trace, groups: tuple[Strings, ...]) -> None:
+    """The same in the cold, W/m2.
+
+    Cites:
+        Single-diode model
+    """
     cold = trace.find("cell_cold_degC")
-    if isinstance(needed, Unknown) or isinstance(cold, Unknown):
+    _wake(trace, WAKE_COLD, "cell_cold", [(group, cold) for group in groups])
+
+
+def _wake(trace: Trace, method: Method, name: str, cells: list[tuple[Strings, Quantity]]) -> None:
+    """The light that suffices for every string, each with its cells at a temperature."""
+    needed = trace.find("wake_needed_V")
+    if isinstance(needed, Unknown):
         return
-    found: dict[str, list[float | None]] = {"hot": [], "cold": []}
-    hot: Quantity = Unknown(())
-    for group in groups:
-        model, series = models[group.number], trace.given(group.series)
-        hot = trace.find(group.part + "cell_hot_degC")
-        if model is None or isinstance(series, Unknown) or isinstance(hot, Unknown):
+    lights: list[float | None] = []
+    for group, cell in cells:
+        model, series = _fitted(trace, group), trace.given(group.series)
+        if model is None or isinstance(series, Unknown) or isinstance(cell, Unknown):
             return
-        for name, cell in (("hot", hot), ("cold", cold)):
-            found[name].append(model.irradiance_for_voc(needed.number / series.number, cell.number))
-    _note_wake(trace, WAKE_HOT, found["hot"], {"wake_needed": needed, "cell_hot": hot})
-    _note_wake(trace, WAKE_COLD, found["cold"], {"wake_needed": needed, "cell_cold": cold})
+        lights.append(model.irradiance_for_voc(needed.number / series.number, cell.number))
+    _note_wake(trace, method, lights, {"wake_needed": needed, name: cells[-1][1]})
 
 
 def _note_wake(trace: Trace, method: Method, lights: list[float | None], values: dict[str, Quantity]) -> None:
@@ -120,12 +126,18 @@ def _note_wake(trace: Trace, method: Method, lights: list[float | None], values:
         trace.note(method, rounded(max(enough)), values)
 
 
-def _unlike(trace: Trace, groups: tuple[Strings, ...], models: dict[int, ModuleModel | None]) -> None:
-    """What unlike strings give together and apart at standard test conditions, W, and what flows back open."""
+def unlike(trace: Trace, groups: tuple[Strings, ...]) -> None:
+    """What unlike strings give together and apart at standard test conditions, W, and what flows back open.
+
+    Cites:
+        Single-diode model
+    """
+    if len(groups) == 1:
+        return
     irradiance, cell = standard(trace, "irradiance"), standard(trace, "cell temperature")
     strings: list[Curve] = []
     for group in groups:
-        model, series = models[group.number], trace.given(group.series)
+        model, series = _fitted(trace, group), trace.given(group.series)
         if model is None or isinstance(series, Unknown):
             return
         curve = model.at(irradiance.number, cell.number)

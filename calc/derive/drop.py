@@ -56,18 +56,16 @@ def per_length(trace: Trace, material: str, size: str, part: str) -> dict[str, Q
     }
 
 
-def resistance_and_drop(trace: Trace, part: str, material: str, carries: str, hot: Quantity) -> None:
-    """Work out a run's resistance, ohm, its drop out and back, V and %, its loss, W, and what a larger size saves.
+def resistance(trace: Trace, part: str, material: str) -> None:
+    """Work out a run's resistance, out and back, ohm.
 
     Args:
         trace: the working so far.
         part: prefix of the run's steps and inputs.
         material: ``copper`` or ``aluminium``.
-        carries: ``string``, ``array`` or ``battery``.
-        hot: the operating current in the heat, A.
 
     Cites:
-        Chapter 9 Table 8, IEC 60228 (resistance), Voltage drop
+        Chapter 9 Table 8, IEC 60228
     """
     size, length = trace.given(part + "size"), trace.given(part + "length")
     values = (
@@ -76,7 +74,22 @@ def resistance_and_drop(trace: Trace, part: str, material: str, carries: str, ho
         else per_length(trace, material, str(size.value), part)
     )
     each = trace.step(PER_LENGTH, values, part=part)
-    resistance = trace.step(RESISTANCE, part=part, length=length, resistance_per_length=each)
+    trace.step(RESISTANCE, part=part, length=length, resistance_per_length=each)
+
+
+def drop_and_loss(trace: Trace, part: str, carries: str, hot: Quantity) -> None:
+    """Work out a run's drop out and back, V and %, and its loss, W.
+
+    Args:
+        trace: the working so far, with the run's resistance.
+        part: prefix of the run's steps and inputs.
+        carries: ``string``, ``array`` or ``battery``.
+        hot: the operating current in the heat, A.
+
+    Cites:
+        Voltage drop
+    """
+    resistance = trace.find(part + "resistance_ohm")
     drop = trace.step(DROP, part=part, resistance=resistance, carried_hot=hot)
     if carries == "battery":
         trace.step(DROP_PERCENT_BATTERY, part=part, drop=drop, absorption=trace.find("absorption_V"))
@@ -84,19 +97,16 @@ def resistance_and_drop(trace: Trace, part: str, material: str, carries: str, ho
         trace.step(DROP_PERCENT, part=part, drop=drop, vmp_hot_string=trace.find("vmp_hot_string_V"))
     if carries == "string":
         count = trace.find("string_count")
-        loss = trace.step(
-            LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot
-        )
+        trace.step(LOSS_STRINGS, part=part, strings_in_parallel=count, resistance=resistance, carried_hot=hot)
     else:
-        loss = trace.step(LOSS, part=part, resistance=resistance, carried_hot=hot)
-    if isinstance(size, Value):
-        _next_size(trace, part, material, size, loss)
+        trace.step(LOSS, part=part, resistance=resistance, carried_hot=hot)
 
 
-def _next_size(trace: Trace, part: str, material: str, size: Value, loss: Quantity) -> None:
+def next_size(trace: Trace, part: str, material: str) -> None:
     """What one size larger would save, W: the loss goes with the resistance."""
-    larger = larger_sizes(trace.book, str(size.value), material)
-    if not larger:
+    size, loss = trace.given(part + "size"), trace.find(part + "loss_W")
+    larger = larger_sizes(trace.book, str(size.value), material) if isinstance(size, Value) else ()
+    if not isinstance(size, Value) or not larger:
         return
     here, there = (
         per_length(trace, material, one, part)["resistance_table"] for one in (str(size.value), larger[0])

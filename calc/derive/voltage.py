@@ -55,19 +55,22 @@ METHODS = (
 )
 
 
-def string_voltages(trace: Trace, group: Strings) -> None:
-    """Work out every voltage of one group's strings, V.
+def stc_voltages(trace: Trace, group: Strings) -> None:
+    """Work out the voltages of one group's strings at standard test conditions, V."""
+    series, part = trace.given(group.series), group.part
+    trace.step(VOC_STC, part=part, modules_in_series=series, voc=trace.given(group.module("voc")))
+    trace.step(VMP_STC, part=part, modules_in_series=series, vmp=trace.given(group.module("vmp")))
+
+
+def hot_voltages(trace: Trace, group: Strings) -> None:
+    """Work out the voltages of one group's strings on the hottest afternoon, V.
 
     Cites:
-        690.7(A) (cold Voc by the maker's coefficient, else by the code's factor table)
         VMP-COEFF (hot Vmp by the Vmp coefficient)
     """
     series, part = trace.given(group.series), group.part
     voc, vmp = trace.given(group.module("voc")), trace.given(group.module("vmp"))
     stc_cell, hot = standard(trace, "cell temperature"), trace.find(part + "cell_hot_degC")
-    trace.step(VOC_STC, part=part, modules_in_series=series, voc=voc)
-    trace.step(VMP_STC, part=part, modules_in_series=series, vmp=vmp)
-    _cold(trace, group)
     trace.step(
         VMP_HOT,
         part=part,
@@ -88,7 +91,12 @@ def string_voltages(trace: Trace, group: Strings) -> None:
     )
 
 
-def _cold(trace: Trace, group: Strings) -> None:
+def cold_voltage(trace: Trace, group: Strings) -> None:
+    """Work out the open-circuit voltage of one group's strings on the coldest morning, V.
+
+    Cites:
+        690.7(A) (by the maker's coefficient, else by the code's factor table)
+    """
     series, voc, part = trace.given(group.series), trace.given(group.module("voc")), group.part
     cold, limit = trace.find("cell_cold_degC"), trace.given("controller.max_voltage")
     of_voc = given_coefficient(trace, group, "voc")

@@ -97,50 +97,82 @@ class _Done:
     assumed: Mapping[str, Assumption]
     found: tuple[Finding, ...]
 
+    def untouched(self, values: set[str], steps: set[str]) -> bool:
+        """Whether it read none of the values and steps that are other ones now."""
+        return self.values.isdisjoint(values) and self.steps.isdisjoint(steps)
+
+
+class _Watch:
+    """Runs the parts of one check one after the other, and notes what each reads and does."""
+
+    def __init__(self, design: Design, book: RuleBook) -> None:
+        self._values, self.steps = _Watched(design.values), _WatchedSteps()
+        self._trace = Trace(replace(design, values=self._values), book)
+        self._trace.steps = self.steps
+        self._groups = string_groups(self._trace.design)
+
+    def run(self, part: Part) -> _Done:
+        """Run the next part."""
+        values, steps, trace = self._values, self.steps, self._trace
+        values.asked, steps.asked, steps.new, trace.assumptions = set(), set(), {}, {}
+        found = part(trace, self._groups)
+        return _Done(
+            part,
+            frozenset(values.asked),
+            frozenset(steps.asked),
+            steps.new,
+            trace.assumptions,
+            found if isinstance(found, tuple) else (),
+        )
+
 
 class Again:
     """Checks one design again and again, each time with a few of its inputs changed."""
 
-    def __init__(self, design: Design, book: RuleBook) -> None:
-        """Run the whole check of ``design`` under ``book`` once."""
+    def __init__(self, design: Design, book: RuleBook, like: "tuple[Again, set[str]] | None" = None) -> None:
+        """Run the whole check of ``design`` under ``book`` once; of one ``like`` another, only where values are other ones."""
         self.design = design
         self.book = book
-        self._done = tuple(self._watch())
+        self._done = tuple(self._watch() if like is None else self._watch_moved(*like))
+        self._others: dict[tuple[tuple[str, Given], ...], Again] = {}
         self.now = self.after({})
         """The assessment of the design as it is."""
-        self._kept: dict[tuple[tuple[str, Given], ...], Assessment] = {}
 
     def _watch(self) -> Iterator[_Done]:
         """Run every part, watched."""
-        values, steps = _Watched(self.design.values), _WatchedSteps()
-        trace = Trace(replace(self.design, values=values), self.book)
-        trace.steps = steps
-        groups = string_groups(trace.design)
-        for part in _parts(self.design):
-            values.asked, steps.asked, steps.new, trace.assumptions = set(), set(), {}, {}
-            found = part(trace, groups)
-            yield _Done(
-                part,
-                frozenset(values.asked),
-                frozenset(steps.asked),
-                steps.new,
-                trace.assumptions,
-                found if isinstance(found, tuple) else (),
-            )
+        watch = _Watch(self.design, self.book)
+        yield from map(watch.run, _parts(self.design))
+
+    def _watch_moved(self, like: "Again", other: set[str]) -> Iterator[_Done]:
+        """Run, watched, the parts of a check that values which are other ones reach; the rest is as it was."""
+        watch, moved = _Watch(self.design, self.book), set[str]()
+        for done in like._done:  # noqa: SLF001 - one of its own kind
+            if done.untouched(other, moved):
+                watch.steps.update(done.wrote)
+                yield done
+            else:
+                again = watch.run(done.part)
+                _note_moved(moved, done.wrote, again.wrote)
+                yield again
 
     def after(self, change: Mapping[str, Given]) -> Assessment:
         """The assessment with ``change``; its clauses and what was not checked are left to ``calc.assess``."""
-        other = {path for path, given in change.items() if self.design.values.get(path) != given}
-        if not change.keys() <= self.design.values.keys():
-            other.add(EVERY)
-        return self._after(self.design.changed(change), other)
+        return self._after(self.design.changed(change), self._moved_by(change))
 
-    def kept(self, change: Mapping[str, Given]) -> Assessment:
-        """The same, remembered: for a change that more than one asks about, as the other layouts."""
+    def _moved_by(self, change: Mapping[str, Given]) -> set[str]:
+        """The values that are other ones with a change."""
+        moved = {path for path, given in change.items() if self.design.values.get(path) != given}
+        if not change.keys() <= self.design.values.keys():
+            moved.add(EVERY)
+        return moved
+
+    def other(self, change: Mapping[str, Given]) -> "Again":
+        """The check of the design with a change that several ask about, as another layout: begun once, and kept."""
         key = tuple(sorted(change.items(), key=lambda item: item[0]))
-        if key not in self._kept:
-            self._kept[key] = self.after(change)
-        return self._kept[key]
+        if key not in self._others:
+            like = self, self._moved_by(change)
+            self._others[key] = Again(self.design.changed(change), self.book, like)
+        return self._others[key]
 
     def of(self, design: Design) -> Assessment | None:
         """The same of another design, which may also say less; None where it has other parts, and nothing is saved."""
@@ -166,7 +198,7 @@ class Again:
         assumptions: dict[str, Assumption] = {}
         findings: list[Finding] = []
         for done in self._done:
-            if done.values.isdisjoint(other) and done.steps.isdisjoint(moved):
+            if done.untouched(other, moved):
                 steps.update(done.wrote)
                 findings += done.found
                 assumed = done.assumed

@@ -109,7 +109,7 @@ def _layouts(
         else:
             array = found.array(*shape)
             taken = {name: charging(suns[name], array, found.controller, found.battery) for name in DAYS}
-            checked = again_on(design, book).kept(joined(shape))
+            checked = again_on(design, book).other(joined(shape)).now
         days = tuple(_layout_day(name, taken[name]) for name in DAYS)
         yield Layout(*shape, is_own, checked.verdict, _because(checked), days)
 

@@ -116,8 +116,8 @@ def working_of(design: Design, book: RuleBook, assessment: Assessment | None) ->
 
 def in_layout(design: Design, book: RuleBook, shape: Shape) -> Trace:
     """The working of the same modules, otherwise joined."""
-    checked = again_on(design, book).kept(joined(shape))
-    return working_of(checked.design, book, checked)
+    other = again_on(design, book).other(joined(shape))
+    return working_of(other.design, book, other.now)
 
 
 def tracks(trace: Trace) -> bool:

@@ -54,11 +54,12 @@ def tried(
         shape: modules in series and strings; (0, 0) is the design as it is.
         modules: how many the design has, to say how many are left out.
         prices: as for ``layouts_of``.
-        known: the check of the design as it is, which serves for its own shape.
+        known: the check of the design as it is.
     """
     own = shape == own_shape(design)
-    other = design if own else design.changed(joined(shape))
-    again = known if own and known else again_on(other, book)
+    again = known or again_on(design, book)
+    again = again if own else again.other(joined(shape))
+    other = again.design
     stands, sizing = again.now, Sizing(again)
     sizes = sizing.every()
     wired = sizing.with_sizes({name: size or sizing.largest(name) for name, size in sizes.items()})
