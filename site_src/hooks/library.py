@@ -11,7 +11,7 @@ from html import escape
 from pathlib import Path
 
 from calc import Assessment, Design, Refused, as_html, check, load_book, read_design
-from calc.bridge.proved import HOME, digest_of
+from calc.bridge.proved import digest_of
 from calc.render.as_form import Bench, as_bench, as_state
 from calc.render.catalogue import Words, load_words
 from calc.render.drawings.icons import layout_icon
@@ -25,11 +25,22 @@ ENOUGH, CHUNK = 16, 4
 """Designs for which further processes pay, and how many each is handed at a time."""
 SELDOM = (100_000, 20, 20)
 """How seldom a process that only prints reports looks for garbage: there is hardly any, and each look costs."""
+SAMPLE = 24
+"""How many worked designs the self-check works out again at most, evenly among them."""
 COUNTS = ("modules_in_series", "strings_in_parallel")
 
 
 class RefusedFile(ValueError):
     """A design file cannot be read; the message names the file and everything that is wrong in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A design file, the section of the site for its report, and whether the self-check works the report out again."""
+
+    file: Path
+    section: str
+    proved: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +55,7 @@ class Content:
 class Report:
     """A design file with its assessment and the fragments of its report.
 
-    ``digest`` is what the self-check compares; empty where the report stands deeper in the site than a worked design.
+    ``digest`` is what the self-check compares; empty where it does not look.
     """
 
     page: str
@@ -71,27 +82,33 @@ class Report:
 @cache
 def load_reports() -> Mapping[str, Report]:
     """Every design of ``scenarios/`` by the source path of its page, in the order of the files' names."""
-    files = [
-        (file, section)
-        for folder, section in FOLDERS.items()
-        for file in sorted((ROOT / "scenarios" / folder).glob("*.toml"))
+    files = {folder: sorted((ROOT / "scenarios" / folder).glob("*.toml")) for folder in FOLDERS}
+    proved = sample(files["examples"])
+    places = [
+        Place(file, section, file in proved) for folder, section in FOLDERS.items() for file in files[folder]
     ]
-    return {report.page: report for report in _side_by_side(files)}
+    return {report.page: report for report in _side_by_side(places)}
 
 
-def _side_by_side(files: list[tuple[Path, str]]) -> Iterable[Report]:
+def sample(files: list[Path]) -> set[Path]:
+    """The files whose reports the self-check works out again: all of a few, else as many evenly among them."""
+    count = min(len(files), SAMPLE)
+    return {files[len(files) * place // count] for place in range(count)}
+
+
+def _side_by_side(places: list[Place]) -> Iterable[Report]:
     """Print the reports on all processors, where a process can be had by a mere fork; else one after the other."""
     workers = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else 1
-    if workers == 1 or len(files) < ENOUGH or "fork" not in multiprocessing.get_all_start_methods():
-        return [_report(one) for one in files]
+    if workers == 1 or len(places) < ENOUGH or "fork" not in multiprocessing.get_all_start_methods():
+        return [_report(one) for one in places]
     context = multiprocessing.get_context("fork")
     gc.freeze()  # what stands already is shared with the processes, and stays so
     with ProcessPoolExecutor(workers, context, initializer=gc.set_threshold, initargs=SELDOM) as pool:
-        return list(pool.map(_report, files, chunksize=CHUNK))
+        return list(pool.map(_report, places, chunksize=CHUNK))
 
 
-def _report(place: tuple[Path, str]) -> Report:
-    file, section = place
+def _report(place: Place) -> Report:
+    file, section = place.file, place.section
     text = file.read_text("utf-8")
     design = read_design(text)
     if isinstance(design, Refused):
@@ -124,7 +141,7 @@ def _report(place: tuple[Path, str]) -> Report:
         file=text,
         bench=as_bench(assessment, Bench(file.stem, text, home)),
         bar=as_state(assessment),
-        digest=digest_of(assessment, printed) if home == HOME else "",
+        digest=digest_of(assessment, printed) if place.proved else "",
     )
 
 

@@ -134,8 +134,7 @@ def published(page: Page, files: Files) -> Iterator[Block]:
 def proof(page: Page, files: Files) -> Iterator[Block]:
     """The self-check: what the reader's own device is to work out again, with what it is to be compared with."""
     words = load_words()
-    worked = [one for one in load_reports().values() if not one.hidden and not one.lesson]
-    designs = [(one, one.digest) for one in worked]
+    designs = [(one, one.digest) for one in load_reports().values() if one.digest]
     data = {
         "cases": case_files(),
         "designs": {one.name: one.file for one, _ in designs},
