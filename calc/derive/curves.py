@@ -107,13 +107,13 @@ def wake_cold(trace: Trace, groups: tuple[Strings, ...]) -> None:
 
 def _wake(trace: Trace, method: Method, name: str, cells: list[tuple[Strings, Quantity]]) -> None:
     """The light that suffices for every string, each with its cells at a temperature."""
-    needed = trace.find("wake_needed_V")
-    if isinstance(needed, Unknown):
-        return
+    needed, models = trace.find("wake_needed_V"), [_fitted(trace, group) for group, _ in cells]
     lights: list[float | None] = []
-    for group, cell in cells:
-        model, series = _fitted(trace, group), trace.given(group.series)
-        if model is None or isinstance(series, Unknown) or isinstance(cell, Unknown):
+    for model, (group, cell) in zip(models, cells, strict=True):
+        series = trace.given(group.series)
+        if model is None or isinstance(needed, Unknown):
+            return
+        if isinstance(series, Unknown) or isinstance(cell, Unknown):
             return
         lights.append(model.irradiance_for_voc(needed.number / series.number, cell.number))
     _note_wake(trace, method, lights, {"wake_needed": needed, name: cells[-1][1]})

@@ -13,7 +13,8 @@ from calc.model.problems import Refused
 from calc.plan.again import Again
 from calc.plan.limits import Solver
 from calc.plan.quests import Quest, quests, stepped
-from calc.plan.searching import Sight, last_by_room, last_passing
+from calc.plan.searching import Sight, joined, last_by_room, last_passing
+from calc.plan.shapes import module_count, shapes_of
 from calc.plan.sizing import sized, sizes_for
 from calc.read.change import changed_document
 from calc.read.scenario import read_design, read_document
@@ -60,6 +61,19 @@ def test_a_change_of_any_number_says_what_the_whole_check_says(name):
         for step in steps_tried(quest, solver):
             change = {quest.path: stepped(quest.path, step)}
             assert same(again.after(change), assess(asked.changed(change), book())), change
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_check_begun_from_another_says_what_the_whole_check_says(name):
+    """Another layout's check is begun from the design's own; it and each change after it are as if begun anew."""
+    asked = scenario(name)
+    again = Again(asked, book())
+    for shape in shapes_of(asked, module_count(asked))[:4]:
+        other = again.other(joined(shape))
+        laid = asked.changed(joined(shape))
+        assert same(other.now, assess(laid, book())), shape
+        for change in ({"site.coldest": Given(-31.0, "degC", "-31 degC")}, joined((2, 1))):
+            assert same(other.after(change), assess(laid.changed(change), book())), (shape, change)
 
 
 @pytest.mark.parametrize("name", NAMES)

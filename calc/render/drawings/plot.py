@@ -80,18 +80,23 @@ def thinned(places: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     kept = list(places[:1])
     start = 0
     for end in range(2, len(places)):
-        if any(_beside(places[start], places[end], between) > SEEN for between in places[start + 1 : end]):
+        if _bends(places[start], places[end], places[start + 1 : end]):
             start = end - 1
             kept.append(places[start])
     return kept + list(places[1:][-1:])
 
 
-def _beside(start: tuple[float, float], end: tuple[float, float], place: tuple[float, float]) -> float:
-    """How far a place lies beside the line through two others; from the first where they are one."""
-    along, down = end[0] - start[0], end[1] - start[1]
-    right, below = place[0] - start[0], place[1] - start[1]
+def _bends(
+    start: tuple[float, float], end: tuple[float, float], between: Sequence[tuple[float, float]]
+) -> bool:
+    """Whether a place lies beside the line through two others, or where they are one, away from it, so that it is seen."""
+    x, y = start
+    along, down = end[0] - x, end[1] - y
     length = hypot(along, down)
-    return abs(along * below - down * right) / length if length else hypot(right, below)
+    if not length:
+        return any(hypot(right - x, below - y) > SEEN for right, below in between)
+    room = SEEN * length
+    return any(abs(along * (below - y) - down * (right - x)) > room for right, below in between)
 
 
 def ticks(most: float, steps: int) -> list[float]:
