@@ -1,6 +1,7 @@
 """Readings in, likely causes out: what each reading comes to, what to do first, and what would tell causes apart."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from calc.meter.causes import Judge
 from calc.meter.expected import ASSUMED
@@ -19,7 +20,8 @@ from calc.model.meter import (
 )
 
 UNEXPLAINED = 25.0
-"""What the best cause may leave of the readings before it is said that none explains them well."""
+"""What the best cause may leave of the readings before it is said that none explains them well, and any other cause
+before it is called unlikely beside a best one that leaves less."""
 
 
 def diagnose(sheet: MeterSheet, readings: Readings) -> Diagnosis:
@@ -27,8 +29,8 @@ def diagnose(sheet: MeterSheet, readings: Readings) -> Diagnosis:
 
     Each reading is held against the sheet and against alike strings. Every cause is then worked out as an array of its
     own, and ranked by how well it explains all readings together; sun, heat and what modules and meters may be off by
-    are allowed for. Where the sun is not known, its likeliest value follows from the currents themselves: then strings
-    are judged against each other only.
+    are allowed for. Beside one that explains them, causes that do not are marked as unlikely. Where the sun is not known,
+    its likeliest value follows from the currents themselves: then strings are judged against each other only.
 
     Args:
         sheet: what was expected, for the sun and the temperature of the readings.
@@ -43,7 +45,8 @@ def diagnose(sheet: MeterSheet, readings: Readings) -> Diagnosis:
     odd = any(one.verdict == OUTSIDE for one in found if one.quantity not in ("bar", "beyond")) or any(
         one.far for one in alike
     )
-    rounds = tuple(Judge(sheet, readings, shown).rounds(faulty=odd)) if shown else ()
+    ranked = Judge(sheet, readings, shown).rounds(faulty=odd) if shown else ()
+    rounds = tuple(_parted(group) for group in ranked)
     stop = bool(first) or any(group and group[0].stop for group in rounds)
     verdict = STOP if stop else LOOK if rounds or odd else FITS if found else UNJUDGED
     return Diagnosis(
@@ -56,6 +59,13 @@ def diagnose(sheet: MeterSheet, readings: Readings) -> Diagnosis:
         stops=first,
         notes=tuple(_notes(sheet, readings, found, rounds, unexplained=odd and not rounds)),
     )
+
+
+def _parted(ranked: tuple[Cause, ...]) -> tuple[Cause, ...]:
+    """The same causes; those that explain the readings poorly are marked, unless the first does so too."""
+    if ranked[0].left > UNEXPLAINED:
+        return ranked
+    return tuple(replace(one, unlikely=one.left > UNEXPLAINED) for one in ranked)
 
 
 def _notes(

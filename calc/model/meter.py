@@ -157,7 +157,7 @@ class Cause:
 
     ``place`` is the string it is in, empty where it is about the whole array. ``left`` is what of the readings it does
     not explain, smaller is better, without unit; ``score`` adds how common it is, and causes are ranked by that.
-    ``stop`` says that the work stops first.
+    ``stop`` says that the work stops first, ``unlikely`` that it leaves much unexplained where the first cause does not.
     """
 
     code: str
@@ -166,6 +166,7 @@ class Cause:
     score: float
     telling: Telling | None
     stop: bool = False
+    unlikely: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

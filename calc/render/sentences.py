@@ -22,13 +22,16 @@ def finding_pair(finding: Finding, system: str = "us") -> Pair | None:
 
 
 def finding_says(finding: Finding, words: Words, system: str = "us") -> str:
-    """A finding in a sentence or two: its verdict's own sentence, why it does not apply, or what it needs."""
+    """A finding in a sentence or two: its verdict's own sentence, why it does not apply, or what it needs.
+
+    Where nothing that could be given would answer it, its remarks say so instead of asking.
+    """
     reason = words(f"reason.{finding.reason}") if finding.reason else ""
     sentence = ""
-    if finding.verdict == Verdict.NEEDS_INPUT:
+    if finding.verdict == Verdict.NEEDS_INPUT and not finding.remarks:
         needs = ", ".join(field_label(path, words) for path in finding.needs)
         sentence = words("page.findings.needs", needs=needs)
-    elif finding.verdict != Verdict.DOES_NOT_APPLY:
+    elif finding.verdict not in (Verdict.NEEDS_INPUT, Verdict.DOES_NOT_APPLY):
         said = words(_key(finding, words), **_values(finding, words, system))
         sentence = said[0].upper() + said[1:]
     remarks = (remark_says(remark, words, system) for remark in finding.remarks)

@@ -1,11 +1,13 @@
 """May the joining parts be so: couplers, combiner, breaker, disconnect, unlike strings, grounding."""
 
+from dataclasses import replace
+
 from calc.derive.curves import doubtful
 from calc.derive.joining import joining, stages
 from calc.derive.parts import run_part, runs_carrying, string_count, string_groups
 from calc.derive.sizes import area_mm2
 from calc.derive.trace import Trace
-from calc.model.assessment import Finding, Remark, Unknown, Value
+from calc.model.assessment import Finding, Quantity, Remark, Unknown, Value
 from calc.rules.compare import Question, compare, does_not_apply, needs_input
 
 COUPLER = Question("coupler-current", "damage", "current", ("Connector data sheet", "690.8(A)"))
@@ -197,7 +199,8 @@ def ground(trace: Trace) -> tuple[Finding, ...]:
     """Is the equipment grounding conductor large enough for the array's device?
 
     Decides by its area against the least size in the table for the breaker, or for the device the array
-    would need where there is none. No increase is asked where a run was made larger for voltage drop.
+    would need where there is none. No increase is asked where a run was made larger for voltage drop. Where that
+    device is beyond the table no size is an answer: the finding says so, whether one is given or not.
 
     Cites:
         250.122, 690.45
@@ -206,9 +209,10 @@ def ground(trace: Trace) -> tuple[Finding, ...]:
     size = trace.given("grounding.conductor")
     also = ("ground_least", "ground_device_A")
     if isinstance(size, Unknown) or isinstance(least, Unknown):
-        # also where one is given, but the device is beyond the table
         paths = ("grounding.conductor",)
-        return (needs_input(GROUND, part="grounding conductor", paths=paths, trace=trace, also=also),)
+        asked = needs_input(GROUND, part="grounding conductor", paths=paths, trace=trace, also=also)
+        beyond = _beyond_ground_table(trace, size) if isinstance(least, Unknown) else ()
+        return (replace(asked, remarks=beyond),)
     areas = [Value(area_mm2(trace.book, str(value.value)), "mm2", value.origin) for value in (size, least)]
     return (
         compare(
@@ -221,3 +225,11 @@ def ground(trace: Trace) -> tuple[Finding, ...]:
             also=also,
         ),
     )
+
+
+def _beyond_ground_table(trace: Trace, size: Quantity) -> tuple[Remark, ...]:
+    """What is said where the device is larger than any of the table; of a conductor that is given, that it counts for nothing."""
+    table = trace.book.table("ground_conductor")
+    last = trace.cell(table.cell("upto", upto=table.column("upto")[-1]))
+    beyond = Remark("beyond-ground-table", {"last": last})
+    return (beyond, Remark("ground-unchecked")) if isinstance(size, Value) else (beyond,)

@@ -11,8 +11,8 @@ import { carryToMeter } from "./carry.mjs";
 import { Later } from "./later.mjs";
 import { Layouts } from "./layouts.mjs";
 import { offline } from "./offline.mjs";
-import { data, one } from "./page.mjs";
-import { noTrouble, showTrouble, speak } from "./speak.mjs";
+import { data, one, words } from "./page.mjs";
+import { did, noTrouble, showTrouble, speak } from "./speak.mjs";
 import { History } from "./state.mjs";
 import { keepTicks } from "./ticks.mjs";
 import { Work } from "./work.mjs";
@@ -262,15 +262,18 @@ if (data) {
     "layouts-go": () => void layouts.renew(),
     pin: () => {
       bench.pin(history.now, differs);
+      did(words("pinned"));
       void again({ settled: true });
     },
     swap: () => {
       const other = bench.swap(history.now, differs);
       if (other) history.take(other);
+      did(words("swapped"));
       void again({ settled: true });
     },
     unpin: () => {
       bench.unpin();
+      did(words("unpinned"));
       void again({ settled: true });
     },
     change: (texts) => {

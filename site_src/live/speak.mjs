@@ -6,12 +6,23 @@ import { one, words } from "./page.mjs";
 /** Only a verdict that has stood for a moment is worth saying, in milliseconds. */
 const PAUSE = 800;
 let timer = 0;
+/** What the reader has done that no verdict tells. */
+let done = "";
+
+/**
+ * Say with the next verdict what was done: one announcement, since of two in a row the second cuts the first off.
+ * @param {string} text
+ */
+export function did(text) {
+  done = text;
+}
 
 /** @param {string} text */
 export function speak(text) {
   clearTimeout(timer);
   timer = window.setTimeout(() => {
-    one("bench-spoken").textContent = text;
+    one("bench-spoken").textContent = done ? `${done} ${text}` : text;
+    done = "";
   }, PAUSE);
 }
 

@@ -75,6 +75,35 @@ def test_swap_and_unpin(page, address):
     expect(page.locator('#bench [data-do="swap"]')).to_be_hidden()
 
 
+HEAR = """
+  window.heard = [];
+  const spoken = document.getElementById("bench-spoken");
+  new MutationObserver(() => window.heard.push(spoken.textContent)).observe(spoken, { childList: true });
+"""
+
+
+def test_what_was_done_with_the_pinned_layout_is_spoken_before_the_verdict(page, address):
+    """In one announcement, so that neither cuts the other off; what is changed afterwards is told by its verdict alone."""
+    visit(page, address + BENCH)
+    page.evaluate(HEAR)
+    begins = []
+
+    for deed, says in (
+        (press(page, "pin"), "This layout is pinned. This design: "),
+        (lambda: put(page, "array.modules_in_series", "4"), "This design: "),
+        (press(page, "swap"), "The two layouts are swapped. This design: "),
+        (press(page, "unpin"), "No layout is pinned any more. This design: "),
+    ):
+        deed()
+        begins.append(says)
+        page.wait_for_function("count => window.heard.length >= count", arg=len(begins), timeout=SLOW)
+
+    page.wait_for_timeout(1500)  # longer than a verdict waits before it is told
+    heard = page.evaluate("window.heard")
+    assert len(heard) == len(begins)
+    assert all(text.startswith(says) for text, says in zip(heard, begins, strict=True)), heard
+
+
 def test_begin_from_another_design(page, address):
     """Any worked design can be the beginning, also the smallest, in which almost nothing is said."""
     visit(page, address + BENCH)

@@ -346,3 +346,14 @@ def test_beyond_the_tables_no_grounding_conductor_is_passed(changes):
     found = finding(changes | {"grounding.conductor": "4/0 AWG"}, GROUND, "grounding conductor")
 
     assert found.verdict == "needs input"
+    assert [one.code for one in found.remarks] == ["beyond-ground-table", "ground-unchecked"]
+    assert (found.remarks[0].values["last"].number, found.remarks[0].values["last"].unit) == (400, "A")
+
+
+def test_beyond_the_table_no_given_conductor_is_spoken_of_where_none_is_given():
+    """What is the case is said all the same."""
+    changes = COMBINER | {"combiner.breaker": "401 A", "grounding": None}
+
+    assert [one.code for one in finding(changes, GROUND, "grounding conductor").remarks] == [
+        "beyond-ground-table"
+    ]

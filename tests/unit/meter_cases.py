@@ -89,6 +89,10 @@ class Drawn:
                 return number
         return 0
 
+    def told(self, rank):
+        """The cause told at a place, from 1."""
+        return self.diagnosis.causes[rank - 1]
+
 
 def layout(rng):
     """A small array: its text, its shape and its sun."""

@@ -64,6 +64,16 @@ def test_a_value_that_just_meets_its_limit_is_told_without_an_empty_rest():
     assert " 0 A is left" not in printed
 
 
+def test_beyond_the_grounding_table_nobody_is_asked_for_the_conductor_that_is_given():
+    """No size would be an answer there: what is the case is said, and who settles it."""
+    printed = re.sub(r"\s+", " ", text({"module.isc": "150 A", "module.imp": "7 A"}))
+
+    assert "larger device than 400 A, where the table used here ends" in printed
+    assert "A licensed person has to size its grounding conductor" in printed
+    assert "The one in this design is not checked." in printed
+    assert "without: size of the grounding conductor" not in printed
+
+
 @pytest.mark.parametrize(
     ("changes", "word"),
     [

@@ -38,6 +38,25 @@ def test_good_readings_fit():
     assert {one.verdict for one in found.judged} == {"within"}
 
 
+def test_beside_a_cause_that_explains_the_readings_poor_ones_are_unlikely():
+    """A dead string is open, not shaded; a string one module short may also have one reversed, but no shade is as dark."""
+    open_string = diagnosis((0.0, 0.0), (62.5, 5.2)).causes
+    short = diagnosis((62.5, 5.2), (20.8, 5.1)).causes
+
+    assert [one.unlikely for one in open_string] == [False, *(True for _ in open_string[1:])]
+    assert len(open_string) > 3
+    assert [one.code for one in short if not one.unlikely] == ["reversed-module", "missing-module"]
+
+
+def test_where_nothing_explains_the_readings_no_cause_is_called_unlikely():
+    """Then the first is hardly better than the others."""
+    causes = diagnosis((30.0, 9.0), (10.0, 3.0)).causes
+
+    assert len(causes) > 1
+    assert causes[0].left > 1000
+    assert not any(one.unlikely for one in causes)
+
+
 @pytest.mark.parametrize(
     ("cause", "strings", "array"),
     [

@@ -20,6 +20,8 @@ def test_the_true_cause_is_among_the_first():
 
     assert sum(rank == 1 for rank in ranks) >= 0.90 * CASES
     assert sum(0 < rank <= 3 for rank in ranks) >= 0.98 * CASES
+    folded = [case for case, rank in zip(faulty, ranks, strict=True) if rank and case.told(rank).unlikely]
+    assert len(folded) <= 0.01 * CASES, "a true cause is not put among the unlikely ones"
     assert sum(case.rank() != 1 for case in healthy) <= 0.01 * CASES
 
 

@@ -96,6 +96,26 @@ def test_every_cause_has_its_words_and_its_mark():
         assert WORDS(f"meter.next-step.{code}")
 
 
+def test_unlikely_causes_stand_behind_the_likely_ones():
+    """Closed on the page, with a title of their own in the terminal, marked in the data; the numbers go on."""
+    found = sheet("examples/stock-water-pump", sun=820, air=20)
+    dead = Readings(strings=(StringReading("", 0.0, 0.0), StringReading("", 62.5, 5.2)))
+    told = diagnose(found, dead)
+    text, section = as_meter_text(found, diagnosis=told), as_meter_html(found, diagnosis=told)
+    open_first, box = section.partition('<details class="meter-unlikely">')[::2]
+    _, _, below = text.partition(WORDS("meter.unlikely"))
+    marks = [one["unlikely"] for one in json.loads(as_meter_json(found, told))["readings"]["causes"][0]]
+
+    assert WORDS("meter.cause.open-string") in open_first
+    assert WORDS("meter.cause.shade") not in open_first
+    assert f"<summary>{WORDS('meter.unlikely')}</summary>" in box
+    assert '<ol class="meter-causes" start="2">' in box
+    assert WORDS("meter.cause.shade") in box
+    assert "\n2. " in below
+    assert "\n1. " not in below
+    assert marks == [False, *(True for _ in marks[1:])]
+
+
 @pytest.mark.parametrize(
     ("name", "places"),
     [

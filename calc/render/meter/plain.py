@@ -128,6 +128,7 @@ def _cause(one: Cause, words: Words) -> Plain:
         "cause": one.code,
         "string": one.place,
         "stop": one.stop,
+        "unlikely": one.unlikely,
         "unexplained": number(round(one.left, 3)),
         "name": words(f"meter.cause.{one.code}"),
         "why": why_says(one, words),

@@ -86,7 +86,7 @@ def _result(found: Found, words: Words) -> list[list[str]]:
     for number, group in enumerate(found.rounds):
         title = words("meter.causes-more" if number else "meter.causes-title")
         more = wrap(words("meter.causes-more-intro")) if number else []
-        blocks.append(section(title, [*more, *(line for one in group for line in _cause(one, words))]))
+        blocks.append(section(title, [*more, *_causes(group, words)]))
     blocks.append(section(words("meter.readings-title"), list(_read(found))))
     blocks.append(section(words("meter.apart-title"), listed(found.apart)))
     blocks.append(section(words("meter.notes-title"), listed(found.notes)))
@@ -100,6 +100,16 @@ def _read(found: Found) -> Iterator[str]:
         yield from wrap(
             f"{name:<{width}}  {one.measured:>9}  ({one.expected})".replace(" ", NO_BREAK) + f"  {one.result}"
         )
+
+
+def _causes(group: tuple[CauseRow, ...], words: Words) -> Iterator[str]:
+    told = False
+    for one in group:
+        if one.unlikely and not told:
+            told = True
+            yield ""
+            yield from wrap(f"{words('meter.unlikely')}. {words('meter.unlikely-why')}")
+        yield from _cause(one, words)
 
 
 def _cause(one: CauseRow, words: Words) -> Iterator[str]:

@@ -64,6 +64,7 @@ class CauseRow:
     why: str
     next: str
     stop: bool
+    unlikely: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,10 +248,10 @@ def _apart(one: Apart, words: Words) -> Iterator[str]:
 
 
 def cause_rows(causes: Iterable[Cause], words: Words) -> tuple[CauseRow, ...]:
-    """The causes of one ranking; one that may be in several strings alike is told once, with all of them."""
+    """The causes of one ranking, unlikely ones last; one that may be in several strings alike is told once, with all."""
     rows: list[CauseRow] = []
     places: list[list[str]] = []
-    for cause in causes:
+    for cause in sorted(causes, key=lambda one: one.unlikely):
         row = _cause(len(rows) + 1, cause, words)
         if rows and row == replace(rows[-1], rank=row.rank, place=row.place):
             places[-1].append(row.place)
@@ -277,6 +278,7 @@ def _cause(rank: int, cause: Cause, words: Words) -> CauseRow:
         why_says(cause, words),
         words(f"meter.next-step.{cause.code}"),
         cause.stop,
+        cause.unlikely,
     )
 
 
