@@ -57,6 +57,7 @@ class Solver:
     design: Design
     again: Again
     _known: dict[tuple[str, int], Assessment] = field(default_factory=dict)
+    _easiest: dict[Quest, frozenset[Key]] = field(default_factory=dict)
 
     @property
     def now(self) -> Assessment:
@@ -132,7 +133,7 @@ class Solver:
 
     def _sight(self, quest: Quest, step: int) -> Sight:
         """What is seen at a step, of the limits that the easiest one would keep."""
-        easiest = set(failing(self.at(quest.path, self.bounds(quest)[0])))
+        easiest = self._fails_at_easiest(quest)
         return sight(
             self.at(quest.path, step),
             self.broken(quest, step),
@@ -141,9 +142,15 @@ class Solver:
 
     def broken(self, quest: Quest, step: int) -> list[Key]:
         """What fails at a step that the easiest one would mend."""
-        easiest = set(failing(self.at(quest.path, self.bounds(quest)[0])))
+        easiest = self._fails_at_easiest(quest)
         found = [key for key in failing(self.at(quest.path, step)) if key not in easiest]
         return [key for key in found if key[0] in quest.own] if quest.alone else found
+
+    def _fails_at_easiest(self, quest: Quest) -> frozenset[Key]:
+        """What fails even at the easiest step."""
+        if quest not in self._easiest:
+            self._easiest[quest] = frozenset(failing(self.at(quest.path, self.bounds(quest)[0])))
+        return self._easiest[quest]
 
     def _asked(self, quest: Quest, assessment: Assessment) -> tuple[tuple[str, ...], bool]:
         """Inputs that findings which may set the limit lack, and whether any of these findings is answered."""

@@ -7,6 +7,7 @@ that gets into it later is not.
 import base64
 import hashlib
 import re
+from collections.abc import Iterator
 
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.plugins import event_priority
@@ -55,9 +56,20 @@ def policy_of(html: str) -> str:
     return "; ".join(f"{name} {' '.join(sources)}" for name, sources in rules.items())
 
 
+def _standing(kind: re.Pattern[str], html: str) -> Iterator[str]:
+    """What stands in each script or style; a plain search for where one begins is much quicker in a long page."""
+    begins = "<script" if kind is SCRIPT else "<style"
+    place = html.find(begins)
+    while place >= 0:
+        found = kind.match(html, place)
+        if found:
+            yield found[1]
+        place = html.find(begins, found.end() if found else place + 1)
+
+
 def hashes(kind: re.Pattern[str], html: str) -> list[str]:
     """The hash of each script or style that stands in the page, once."""
-    contents = dict.fromkeys(kind.findall(html))
+    contents = dict.fromkeys(_standing(kind, html))
     return [
         f"'sha256-{base64.b64encode(hashlib.sha256(one.encode()).digest()).decode()}'" for one in contents
     ]
