@@ -86,7 +86,10 @@ export class Bench {
     if (from) from.value = layout.name;
     for (const what of ["swap", "unpin"]) {
       const button = /** @type {HTMLButtonElement | null} */ (document.querySelector(`[data-do="${what}"]`));
-      if (button) button.hidden = !this.pinned;
+      if (!button) continue;
+      const held = button === document.activeElement && !this.pinned; // it goes, and the keyboard stays beside it
+      if (held) /** @type {HTMLElement | null} */ (document.querySelector('[data-do="pin"]'))?.focus();
+      button.hidden = !this.pinned;
     }
   }
 }

@@ -75,6 +75,17 @@ def test_swap_and_unpin(page, address):
     expect(page.locator('#bench [data-do="swap"]')).to_be_hidden()
 
 
+def test_the_keyboard_stays_with_the_pin_when_its_buttons_go(page, address):
+    """Who unpins by the keyboard goes on at the button that pins, not at the start of the page."""
+    visit(page, address + BENCH)
+
+    page.locator('#bench [data-do="unpin"]').focus()
+    page.keyboard.press("Enter")
+
+    expect(page.locator('#bench [data-do="unpin"]')).to_be_hidden(timeout=SLOW)
+    expect(page.locator('#bench [data-do="pin"]')).to_be_focused()
+
+
 HEAR = """
   window.heard = [];
   const spoken = document.getElementById("bench-spoken");
