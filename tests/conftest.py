@@ -1,6 +1,8 @@
 """What tests of the built site share: the site served on this machine, a browser, pages in it, and axe.
 
 The site is the one in site/, as `python3 scripts/test` builds it. Everything slow is made once for each test process.
+What takes longest is begun first, so that no process is left alone with it at the end; what shares something slow stays
+together in one process.
 """
 
 from collections.abc import Callable, Iterator
@@ -10,6 +12,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 from playwright.sync_api import Browser, Page, sync_playwright
+from xdist.scheduler import LoadScopeScheduling
 
 from floor import browser as browsers
 from floor import npm
@@ -22,6 +25,52 @@ settings.load_profile("arraybook")
 
 WIDE, NARROW = 1280, 320
 OpenPage = Callable[..., Page]
+SLOW = (
+    "tests/browser/",
+    "tests/site/",
+    "tests/contract/test_any_design.py",
+    "tests/oracles/test_open_list.py",
+)
+NOT_COUNTED = ("tests/browser/", "tests/contract/test_any_design.py")
+"""Tests that run the core in a browser, or on anything: which of its lines are tested, the others tell."""
+SHARES_NOTHING = ("tests/browser/runtime/", "tests/site/test_build.py")
+"""Where every test makes all it needs itself."""
+PAGES = "tests/site/test_pages.py"
+LOOKED_AT = ("test_accessible", "test_prints", "test_wrong", "test_bad", "test_follows")
+"""Tests of the pages that open them for themselves; the others share one visit to all."""
+
+
+def together(nodeid: str) -> str:
+    """The name of the tests that are to run one after the other in one process."""
+    file, _, test = nodeid.partition("::")
+    if file.startswith(SHARES_NOTHING) or (file == PAGES and test.startswith(LOOKED_AT)):
+        return nodeid
+    if file == "tests/browser/test_live_same.py":  # each engine is started once
+        return file + test.partition("[")[2]
+    return file
+
+
+class Together(LoadScopeScheduling):
+    """Hands out tests in the order in which they were collected, as many at once as belong together."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        return together(nodeid)
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """Have tests handed out by what they share."""
+    return Together(config, log)
+
+
+def pytest_collection_modifyitems(config, items):
+    """Begin with what takes longest, and do not count lines where that would only make it longer."""
+    items.sort(key=lambda item: not item.nodeid.startswith(SLOW))  # the order is kept within both parts
+    plugin = config.pluginmanager.getplugin("_cov")
+    if plugin and plugin.cov_controller:
+        for item in items:
+            if item.nodeid.startswith(NOT_COUNTED):
+                item.add_marker(pytest.mark.no_cover)
 
 
 @pytest.fixture(scope="session")

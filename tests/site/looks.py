@@ -1,6 +1,8 @@
 """What the accessibility checker finds on a page as it stands, in each way in which its reader may see it.
 
-The page is opened and brought into its state once; then the window and the reader's wishes change about it.
+The page is opened and brought into its state once; then the window and the reader's wishes change about it. In the looks
+that differ in colours only, text that has the same colours on the same grounds as other text that was found good in
+that look is not tried again.
 """
 
 from collections.abc import Iterable
@@ -37,6 +39,60 @@ RUN_AXE = """async ([within, rules, tags, leftOut, contrastRatio]) => {
   });
   return found.violations.flatMap(rule => rule.nodes.map(node => rule.id + " at " + node.target.join(" ")));
 }"""
+SEEN_GOOD: dict[str, set[str]] = {}
+"""By look: what text was found good in it, told by all that its contrast depends on."""
+NEW_COLOURS = """async ([within, rules, contrastRatio, seen]) => {
+  const ON = ["backgroundColor", "backgroundImage", "opacity", "filter", "backdropFilter", "mixBlendMode", "backgroundClip"];
+  const NOTHING = "rgba(0, 0, 0, 0);none;1;none;none;normal;border-box", OPAQUE = /^rgb\\(.*;1;none;none;normal;border-box$/;
+  const TEXT = ["color", "webkitTextFillColor", "fontSize", "fontWeight", "textShadow", "textTransform"];
+  const LINK = ["fontStyle", "fontFamily", "display", "textDecoration", "borderBottom", "outline"];
+  const told = (style, names) => names.map(name => style[name]).join(";");
+  const known = new Set(seen), grounds = new Map(), keys = new Map();
+  let painted = null;
+  const alone = one => { // whether a part that is moved out of its place lies over nothing that has a colour of its own
+    painted ??= [...document.body.querySelectorAll("*")]
+      .filter(other => told(getComputedStyle(other), ON) !== NOTHING)
+      .map(other => [other, other.getBoundingClientRect()]);
+    const at = one.getBoundingClientRect();
+    return !painted.some(([other, place]) => !other.contains(one) && !one.contains(other) &&
+      place.left < at.right && at.left < place.right && place.top < at.bottom && at.top < place.bottom);
+  };
+  const ground = one => { // the colours below the text of an element; none where they are not of those around it
+    if (!one) return "";
+    if (grounds.has(one)) return grounds.get(one);
+    const style = getComputedStyle(one), own = told(style, ON), around = ground(one.parentElement);
+    const moved = ["absolute", "fixed", "sticky"].includes(style.position) || style.transform !== "none";
+    let below = around === null || (moved && !OPAQUE.test(own) && !alone(one)) ? null : around;
+    if (OPAQUE.test(own)) below = own;
+    else if (below !== null && own !== NOTHING) below += " / " + own;
+    grounds.set(one, below);
+    return below;
+  };
+  const written = one => one.matches("a[href]") ||
+    (one.localName === "input" ? one.value && !["range", "radio", "checkbox"].includes(one.type) :
+      [...one.childNodes].some(node => node.nodeType === Node.TEXT_NODE && node.data.trim().length > 1));
+  const places = within.length ? document.querySelectorAll(within.join()) : [document.body];
+  for (const one of new Set([...places].flatMap(place => [place, ...place.querySelectorAll("*:not(svg, svg *)")]))) {
+    if (!written(one) || !one.checkVisibility({ visibilityProperty: true }) || one.closest(".sr")) continue;
+    const below = ground(one), link = one.closest("a[href]");
+    const near = link ? [told(getComputedStyle(link), LINK), told(getComputedStyle(link.parentElement), [...TEXT, ...LINK])] : [];
+    const key = below === null ? null : [below, told(getComputedStyle(one), TEXT), ...near].join(" | ");
+    if (!known.has(key) && one.getBoundingClientRect().bottom + scrollY > 0) keys.set(one, key);
+  }
+  if (!keys.size) return [[], 0];
+  const { violations, passes } = await axe.run(
+    keys.size < 300 ? { include: [...keys.keys()] } : within.length ? { include: within } : document, {
+      runOnly: { type: "rule", values: rules },
+      checks: { "color-contrast": { options: { contrastRatio } } },
+      resultTypes: ["violations", "passes"],
+      selectors: false,
+      elementRef: true,
+      preload: false,
+    });
+  const keysOf = found => found.flatMap(rule => rule.nodes.map(node => keys.get(node.element))).filter(Boolean);
+  const bad = new Set(keysOf(violations));
+  return [[...new Set(keysOf(passes))].filter(key => !bad.has(key)), violations.length];
+}"""
 WIDTHS = "[document.documentElement.scrollWidth, document.body.scrollWidth]"
 OPEN_ALL = "for (const box of document.querySelectorAll('details')) box.open = true"
 
@@ -52,6 +108,20 @@ def ran(
     """What the checker finds by the named rules, or by all of WCAG 2.2 AA but for those left out."""
     asked: list[Any] = [list(within), list(rules), list(WCAG_2_2_AA), list(left_out), contrast]
     return page.evaluate(RUN_AXE, asked)
+
+
+def ran_on_new_colours(
+    page: Page, look: str, *, rules: Iterable[str], within: Iterable[str], contrast: dict[str, Any]
+) -> list[str]:
+    """What the checker finds by rules on colours, where only text is tried whose like was not found good in this look.
+
+    Alike are texts of the same colours, size and weight on the same grounds; for links also what tells them from the text
+    around. Text that may lie over something that is not around it, as a line that sticks to the window does, has no like.
+    """
+    seen = SEEN_GOOD.setdefault(look, set())
+    good, faults = page.evaluate(NEW_COLOURS, [list(within), list(rules), contrast, sorted(seen)])
+    seen.update(good)
+    return ran(page, rules=rules, within=within, contrast=contrast) if faults else []
 
 
 def too_wide(page: Page) -> list[str]:
@@ -83,7 +153,7 @@ def found_in_every_look(
             page.emulate_media(**media)
             contrast = MORE if media["contrast"] == "more" else ENOUGH
             told = (
-                ran(page, rules=rules, within=within, contrast=contrast)
+                ran_on_new_colours(page, look, rules=rules, within=within, contrast=contrast)
                 if rules
                 else ran(page) + too_wide(page)
             )

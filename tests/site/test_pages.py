@@ -276,6 +276,30 @@ def test_bad_colours_would_be_noticed(open_page, address, axe_source):
     }
 
 
+FAINT_WORD = """() => {
+  const word = document.createElement("p");
+  word.textContent = "faint";
+  word.style.color = "color-mix(in srgb, CanvasText 45%, Canvas)";
+  document.querySelector("h1").after(word);
+}"""
+
+
+def test_one_bad_colour_among_good_ones_would_be_noticed(open_page, address, axe_source):
+    """A page found good is not passed over when it comes again with one faint word, nor at the time after that."""
+    page = open_page()
+    page.goto(address + "404.html")
+    assert found_in_every_look(page, axe_source) == []
+
+    page.evaluate(FAINT_WORD)
+
+    for _ in range(2):
+        found = found_in_every_look(page, axe_source)
+        looks = {one.split(": ")[0] for one in found}
+        assert {
+            f"{look}, {width} px" for look in LOOKS if look != "forced colours" for width in HEIGHTS
+        } <= looks
+
+
 @pytest.fixture(scope="module")
 def unscripted(open_page, address, pages):
     """What is to be seen on every page with scripts switched off, by its path."""
