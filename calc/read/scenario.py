@@ -41,13 +41,12 @@ def read_document(document: Table, language: str = "en") -> Design | Refused:
             _table(reading, SECTIONS[name], table, path, (name, place) if SECTIONS[name].many else (name,))
     counts(reading, document)
     check_together(reading, modules(reading, document, found["string"]))
-    named = tuple(runs.values())
-    options = () if reading.mistakes else tuple(_options(reading, document, named, language))
+    options = () if reading.mistakes else tuple(_options(reading, document, language))
     if reading.mistakes:
         return reading.problems(document, language)
     return Design(
         values=MappingProxyType(reading.values),
-        runs=named,
+        runs=tuple(runs.values()),
         strings=len(found["string"]),
         couplers=len(found["coupler"]),
         notes=tuple(reading.notes),
@@ -55,28 +54,19 @@ def read_document(document: Table, language: str = "en") -> Design | Refused:
     )
 
 
-def _options(
-    reading: Reading, document: Table, runs: tuple[str, ...], language: str
-) -> Iterator[tuple[str, Design]]:
-    """The design with each of the other values that its file asks for, as the file would read with that value.
-
-    A value of a run that the file does not have is a slip in its name: it would add a run of which nothing else is known.
-    """
+def _options(reading: Reading, document: Table, language: str) -> Iterator[tuple[str, Design]]:
+    """The design with each of the other values that its file asks for, as the file would read with that value."""
     given = reading.values.get(OPTIONS)
     if given is None:
         return
     for said in str(given.value).split("; "):
         path, _, value = (part.strip() for part in said.partition("="))
         found = read_document(changed_document(document, {path: value, OPTIONS: ""}), language)
-        if isinstance(found, Design) and found.runs == runs:
-            yield said, found
-            continue
-        option = {"option": plain(said)}
         if isinstance(found, Design):
-            wrong = Wrong("value.no-such-run", {**option, "runs": ", ".join(map(plain, runs)) or "none"})
+            yield said, found
         else:
-            wrong = Wrong("value.bad-option", {**option, "wanted": found.problems[0].wanted})
-        reading.refuse(OPTIONS, tuple(OPTIONS.split(".")), given.said, wrong, example(BY_PATH[OPTIONS]))
+            wrong = Wrong("value.bad-option", {"option": plain(said), "wanted": found.problems[0].wanted})
+            reading.refuse(OPTIONS, tuple(OPTIONS.split(".")), given.said, wrong, example(BY_PATH[OPTIONS]))
 
 
 def _lines_above(reading: Reading, document: Table) -> None:
