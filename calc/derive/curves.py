@@ -106,14 +106,20 @@ def wake_cold(trace: Trace, groups: tuple[Strings, ...]) -> None:
 
 
 def _wake(trace: Trace, method: Method, name: str, cells: list[tuple[Strings, Quantity]]) -> None:
-    """The light that suffices for every string, each with its cells at a temperature."""
+    """The light that suffices for every string, each with its cells at a temperature.
+
+    Every module is fitted first, whether the light is asked for or not: what a fit assumes is told in any case.
+    """
     needed, models = trace.find("wake_needed_V"), [_fitted(trace, group) for group, _ in cells]
     lights: list[float | None] = []
     for model, (group, cell) in zip(models, cells, strict=True):
         series = trace.given(group.series)
-        if model is None or isinstance(needed, Unknown):
-            return
-        if isinstance(series, Unknown) or isinstance(cell, Unknown):
+        if (
+            model is None
+            or isinstance(needed, Unknown)
+            or isinstance(series, Unknown)
+            or isinstance(cell, Unknown)
+        ):
             return
         lights.append(model.irradiance_for_voc(needed.number / series.number, cell.number))
     _note_wake(trace, method, lights, {"wake_needed": needed, name: cells[-1][1]})

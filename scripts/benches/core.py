@@ -7,13 +7,15 @@ by side, so on a machine with nothing else to do that is the time on the clock, 
 import itertools
 import statistics
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from benches import AT_MOST, Figure
 from calc import Design, as_html, assess, load_book, read_design
+from calc.model.design import Given
 from floor import ROOT, Stop
 
 ROUNDS = 500
+WARM_DEGC, STEPS_IN_DEGC = 35.0, 100
 
 
 def measure_core() -> dict[str, Figure]:
@@ -26,6 +28,14 @@ def measure_core() -> dict[str, Figure]:
             middle_ms(lambda one: as_html(assess(one, book)), designs), 10, AT_MOST, "ms"
         ),
     }
+
+
+def others(design: Design) -> Iterator[Design]:
+    """The same design at one hotter site after another: what is kept of an earlier question answers none of them."""
+    warmest = design.number("site.hottest") or WARM_DEGC
+    for step in itertools.count(1):
+        hotter = warmest + step / STEPS_IN_DEGC
+        yield design.changed({"site.hottest": Given(hotter, "degC", f"{hotter:g} degC")})
 
 
 def all_designs() -> list[Design]:

@@ -5,9 +5,10 @@ The processor's time counts, as for the other parts of the calculation.
 
 import statistics
 import time
+from itertools import islice
 
 from benches import AT_MOST, Figure
-from benches.core import all_designs
+from benches.core import all_designs, others
 from calc import Design, load_book
 from calc.model.design import Given
 from calc.plan.layouts import layouts_of
@@ -38,9 +39,9 @@ def middle_s(design: Design) -> float:
     """Try every layout a few times; the middle counts."""
     book = load_book()
     seconds = []
-    for _ in range(ROUNDS):
+    for other in islice(others(design), ROUNDS):
         start = time.process_time()
-        report = layouts_of(design, book, leave_out=0)
+        report = layouts_of(other, book, leave_out=0)
         seconds.append(time.process_time() - start)
         if (report.modules, len(report.layouts)) != (MODULES, WAYS):
             raise RuntimeError(f"tried {len(report.layouts)} layouts of {report.modules} modules")
