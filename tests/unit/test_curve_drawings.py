@@ -284,6 +284,17 @@ def test_thinned_curves_pass_every_place(places):
         )
 
 
+@pytest.mark.parametrize(("far", "kept"), [(0.99, 2), (1.01, 3)])
+@pytest.mark.parametrize("end", [(40.0, 0.0), (30.0, 40.0), (0.0, 0.0)])
+def test_a_place_is_left_out_up_to_where_it_would_be_seen(end, far, kept):
+    """Just inside what the eye sees a place goes, just outside it stays, whichever way the line runs."""
+    line = complex(*end)
+    aside = 1j * line / abs(line) if line else 1.0
+    middle = line / 2 + aside * far * SEEN
+
+    assert len(thinned([(0.0, 0.0), (middle.real, middle.imag), end])) == kept
+
+
 def test_a_straight_line_needs_two_places():
     """Many places on one line are drawn as that line."""
     assert thinned([(k, 2 * k) for k in range(50)]) == [(0, 0), (49, 98)]
