@@ -74,6 +74,13 @@ def _install() -> None:
         elif line.startswith("Installing collected"):
             say(f"  {count} fetched, unpacking")
 
-    command: list[str | Path] = [PYTHON, "-m", "pip", "install", "--require-hashes", "--requirement", LOCK]
-    command += ["--no-input", "--disable-pip-version-check", "--progress-bar", "off", "--retries", "2"]
+    pip: list[str | Path] = [PYTHON, "-m", "pip", "--no-input", "--disable-pip-version-check"]
+    command = [*pip, "install", "--require-hashes", "--requirement", LOCK]
+    # The lock names all that is needed. Left to look for more, a pip of the first Pythons we serve takes a newer release
+    # than the locked one where a package asks for another one's extra, and then refuses it for want of a hash.
+    command += ["--no-deps", "--progress-bar", "off", "--retries", "2"]
     run(command, "could not install the Python packages", watch=watch)
+    run(
+        [*pip, "check"],
+        "the lock leaves out a package, or names one that does not fit; run python3 scripts/lock",
+    )
