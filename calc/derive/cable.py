@@ -1,6 +1,5 @@
 """Each run's currents and ampacity, what protects it, and the least size that would do; its drop is in drop.py."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from calc.derive import drop
@@ -10,6 +9,7 @@ from calc.derive.trace import Trace
 from calc.model.assessment import Quantity, Unknown, Value
 from calc.model.design import Given
 from calc.model.method import Method
+from calc.tables import RuleBook
 
 CURRENT_MAX = Method("current_max", "carried", cites=("690.8(A)",))
 CURRENT_DESIGN = Method("current_design", "design_factor * current_max", cites=("690.8(B)",))
@@ -201,9 +201,10 @@ def _least(trace: Trace, laid: Installed, largest: Quantity, design: Quantity) -
         return
     sizes, part = awg_sizes(trace.book, laid.material), laid.part
     factor = laid.ambient_factor.number * laid.count_factor.number
-    corrected = _first(sizes, lambda awg: _allowed(trace, laid, awg).number * factor >= largest.number)
-    uncorrected = _first(sizes, lambda awg: _allowed(trace, laid, awg).number >= design.number)
-    terminals = _first(sizes, lambda awg: _terminal(trace, laid, awg).number >= design.number)
+    allowed_A, terminal_A = _every_size(trace.book, laid)
+    corrected = _first(sizes, allowed_A, factor, largest.number)
+    uncorrected = _first(sizes, allowed_A, 1.0, design.number)
+    terminals = _first(sizes, terminal_A, 1.0, design.number)
     if corrected is None or uncorrected is None or terminals is None:
         return
     three = (
@@ -229,5 +230,19 @@ def _least(trace: Trace, laid: Installed, largest: Quantity, design: Quantity) -
     )
 
 
-def _first(sizes: tuple[str, ...], enough: Callable[[str], bool]) -> str | None:
-    return next((size for size in sizes if enough(size)), None)
+def _every_size(book: RuleBook, laid: Installed) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Ampacity before corrections and at the terminals, A, for each size of ``awg_sizes``; rows as in ``_allowed``."""
+    raceway = book.table("ampacity_raceway")
+    allowed = raceway.numbers(laid.column, material=laid.material)
+    if laid.free_air:
+        table = book.table("ampacity_free_air")
+        listed = table.words("size", material=laid.material)
+        free = dict(zip(listed, table.numbers(laid.column, material=laid.material), strict=True))
+        sizes = awg_sizes(book, laid.material)
+        allowed = tuple(free.get(awg, least) for awg, least in zip(sizes, allowed, strict=True))
+    return allowed, raceway.numbers(laid.terminal_column, material=laid.material)
+
+
+def _first(sizes: tuple[str, ...], amperes: tuple[float, ...], factor: float, needed_A: float) -> str | None:
+    """The first size that carries enough with a factor on what it may carry."""
+    return next((awg for awg, one in zip(sizes, amperes, strict=True) if one * factor >= needed_A), None)

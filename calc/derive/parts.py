@@ -1,11 +1,10 @@
 """The parts of a design that can be repeated: groups of alike strings, and runs, each with its paths and its prefix."""
 
-from dataclasses import dataclass
-
 from calc.model.design import Design
+from calc.model.record import record
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Strings:
     """One group of alike strings: its number, the prefix of its steps, and where its inputs stand.
 

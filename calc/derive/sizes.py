@@ -14,7 +14,7 @@ def split_size(size: str) -> tuple[str, str]:
 
 def awg_sizes(book: RuleBook, material: str) -> tuple[str, ...]:
     """AWG sizes of ``material`` in the raceway table, smallest first."""
-    return tuple(str(size) for size in book.table("ampacity_raceway").column("size", material=material))
+    return book.table("ampacity_raceway").words("size", material=material)
 
 
 def area_mm2(book: RuleBook, size: str) -> float:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from calc.model.design import Design
+from calc.model.record import record
 
 
 class Verdict(StrEnum):
@@ -20,7 +21,7 @@ class Verdict(StrEnum):
 WORST_FIRST = (Verdict.FAILS, Verdict.NEEDS_INPUT, Verdict.TIGHT, Verdict.HOLDS, Verdict.DOES_NOT_APPLY)
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Value:
     """A number (or word, or yes/no) with its unit and where it comes from.
 
@@ -39,7 +40,7 @@ class Value:
         return float(self.value)
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Unknown:
     """A quantity that cannot be worked out because the inputs at ``paths`` are missing."""
 
@@ -49,7 +50,7 @@ class Unknown:
 Quantity = Value | Unknown
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Step:
     """One line of working: ``symbol = formula`` with each value's origin, and the result.
 
@@ -67,7 +68,7 @@ class Step:
     cites: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Assumption:
     """A value nobody gave: the path it stands for, the value as text, and why it was chosen."""
 
@@ -97,7 +98,7 @@ class Fix:
     verdict: Verdict
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Remark:
     """A sentence that goes with a finding: its code in the word catalogue, and the values set into it by name."""
 
@@ -105,7 +106,7 @@ class Remark:
     values: Mapping[str, Value] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Finding:
     """One question answered.
 

@@ -8,8 +8,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from calc.model.record import record
 
-@dataclass(frozen=True, slots=True)
+
+@record(frozen=True, slots=True)
 class Given:
     """One input: the value in the fixed unit of its field, that unit, and the author's own words for it."""
 

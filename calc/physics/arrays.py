@@ -6,6 +6,7 @@ from functools import cached_property
 from itertools import pairwise
 from math import cos, pi
 
+from calc.model.record import record
 from calc.physics.root import bracketed_root
 from calc.physics.strings import String
 
@@ -16,7 +17,7 @@ _PIECES = 12
 """Into how many pieces the way between two turns is cut where modules are the wrong way round."""
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class State:
     """One point of an array's curve.
 

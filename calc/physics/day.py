@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import Protocol
 
+from calc.model.record import record
 from calc.physics.daylight import Daylight, Light, area
 from calc.physics.root import bracketed_root
 from calc.physics.sun import NOON
@@ -60,7 +61,7 @@ class Battery:
         return self.morning_V + (self.noon_V - self.morning_V) * (hour - sunrise) / (NOON - sunrise)
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Taken:
     """What a controller takes at one moment.
 
@@ -181,7 +182,7 @@ def charging(day: Daylight, array: Array, controller: Controller, battery: Batte
     )
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class _Known:
     """A source whose best point is found once."""
 

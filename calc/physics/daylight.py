@@ -6,6 +6,7 @@ from functools import cached_property, lru_cache
 from itertools import pairwise
 from math import cos, pi
 
+from calc.model.record import record
 from calc.physics.sky import (
     ClearSky,
     Plane,
@@ -80,7 +81,7 @@ class Air:
         return self.warmest_degC - self.swing_K * wave
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Light:
     """One moment of a day.
 

@@ -6,10 +6,10 @@
 Everything is explicit but the maximum power point, which is one bracketed root.
 """
 
-from dataclasses import dataclass
 from math import exp, expm1, inf, log, log1p
 from typing import Self
 
+from calc.model.record import record
 from calc.physics.lambert import lambert_w_exp
 from calc.physics.root import bracketed_root
 
@@ -19,8 +19,11 @@ _LARGEST_EXPONENT = 700.0
 _NEARLY_DARK = 0.1
 """An open-circuit voltage below this share of the ideality leaves differences that rounding would spoil."""
 
-_TANGENTS, _SETTLED = 20, 1e-13
-"""Most steps along a tangent, and the share of open circuit below which a step changes nothing; five steps are usual."""
+_TANGENTS, _SETTLED = 20, 1e-8
+"""Most steps along a tangent, and the share of open circuit below which a step is the last one; four are usual.
+
+What a step leaves is about the square of it, and so beyond a float's digits after one as short as that.
+"""
 
 _NO_LEAK_A = 1e-60
 """Below this, shunt conductance times ideality is taken as none: Lambert W would be asked beyond its range."""
@@ -31,7 +34,7 @@ def _exp(x: float) -> float:
     return exp(x) if x < _LARGEST_EXPONENT else inf
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Curve:
     """What current flows at what voltage, for one irradiance and cell temperature.
 

@@ -3,13 +3,14 @@
 from dataclasses import dataclass
 from math import cos, exp, radians, sin
 
+from calc.model.record import record
 from calc.physics.sun import Direction
 
 _HIGHEST_STANDARD_M = 44331.514
 """Where the pressure formula ends, m; far above any site."""
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class ClearSky:
     """Light on level ground and straight from the sun, W/m2.
 

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from math import acos, asin, atan2, cos, degrees, hypot, pi, radians, sin, tan
 
+from calc.model.record import record
+
 DAYS_PER_CENTURY = 36525.0
 EPOCH_JULIAN_DAY = 2451545.0
 """Julian day of 2000 January 1, 12:00, from which days are counted here."""
@@ -57,7 +59,7 @@ class Sun:
     distance_AU: float
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Direction:
     """A direction as seen from the ground: a vector of length 1 by its parts."""
 

@@ -5,8 +5,9 @@ is run again only if something that it read is another one now; else what it wro
 those of the whole check, in a fraction of its time.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from types import MappingProxyType
 
 from calc.assess import CORE
@@ -134,9 +135,18 @@ class Again:
         self.design = design
         self.book = book
         self._done = tuple(self._watch() if like is None else self._watch_moved(*like))
+        self._begun: dict[int, _Begun] = {}
         self._others: dict[tuple[tuple[str, Given], ...], Again] = {}
         self.now = self.after({})
         """The assessment of the design as it is."""
+
+    @cached_property
+    def _by_value(self) -> Mapping[str, int]:
+        return _readers(done.values for done in self._done)
+
+    @cached_property
+    def _by_step(self) -> Mapping[str, int]:
+        return _readers(done.steps for done in self._done)
 
     def _watch(self) -> Iterator[_Done]:
         """Run every part, watched."""
@@ -152,7 +162,7 @@ class Again:
                 yield done
             else:
                 again = watch.run(done.part)
-                _note_moved(moved, done.wrote, again.wrote)
+                moved.update(_moved(done.wrote, again.wrote))
                 yield again
 
     def after(self, change: Mapping[str, Given]) -> Assessment:
@@ -190,24 +200,27 @@ class Again:
 
     def _after(self, design: Design, other: set[str]) -> Assessment:
         """The assessment of a design in which these values are other ones."""
-        moved: set[str] = set()
+        touched = _any(self._by_value, other) if other else 0
+        first = _lowest(touched) if touched else len(self._done)
+        begun = self._up_to(first)
         trace = Trace(design, self.book)
         trace.steps = steps = _Written()
+        steps.update(begun.steps)
+        assumptions, findings = begun.assumptions.copy(), begun.findings.copy()
         groups = string_groups(design)
         assumed: Mapping[str, Assumption]
-        assumptions: dict[str, Assumption] = {}
-        findings: list[Finding] = []
-        for done in self._done:
-            if done.untouched(other, moved):
-                steps.update(done.wrote)
-                findings += done.found
-                assumed = done.assumed
-            else:
+        for place in range(first, len(self._done)):
+            done = self._done[place]
+            if touched >> place & 1:
                 steps.new = {}
                 assumed = trace.assumptions = {}
                 found = done.part(trace, groups)
                 findings += found if isinstance(found, tuple) else ()
-                _note_moved(moved, done.wrote, steps.new)
+                touched |= _any(self._by_step, _moved(done.wrote, steps.new))
+            else:
+                steps.update(done.wrote)
+                findings += done.found
+                assumed = done.assumed
             for path, one in assumed.items():
                 assumptions.setdefault(path, one)
         return Assessment(
@@ -221,6 +234,48 @@ class Again:
             assumptions=tuple(assumptions.values()),
             not_checked=(),
         )
+
+    def _up_to(self, place: int) -> "_Begun":
+        """What the parts before one come to where none is touched; kept, since the same inputs are changed often."""
+        if place not in self._begun:
+            begun = _Begun({}, {}, [])
+            for done in self._done[:place]:
+                begun.steps.update(done.wrote)
+                begun.assumptions.update({**done.assumed, **begun.assumptions})
+                begun.findings.extend(done.found)
+            self._begun[place] = begun
+        return self._begun[place]
+
+
+@dataclass(frozen=True, slots=True)
+class _Begun:
+    """Steps, assumptions and findings of the first parts of a check."""
+
+    steps: dict[str, Step]
+    assumptions: dict[str, Assumption]
+    findings: list[Finding]
+
+
+def _readers(read: Iterable[Iterable[str]]) -> dict[str, int]:
+    """Which parts read a name: a number with the bit of each part's place set."""
+    readers: dict[str, int] = {}
+    for place, names in enumerate(read):
+        for name in names:
+            readers[name] = readers.get(name, 0) | 1 << place
+    return readers
+
+
+def _any(readers: Mapping[str, int], names: Iterable[str]) -> int:
+    """The parts that read any of these names."""
+    found = 0
+    for name in names:
+        found |= readers.get(name, 0)
+    return found
+
+
+def _lowest(bits: int) -> int:
+    """The place of the first bit that is set."""
+    return (bits & -bits).bit_length() - 1
 
 
 _LAST = 4
@@ -248,12 +303,11 @@ def _of_rule(rule: Callable[[Trace], tuple[Finding, ...]]) -> Part:
     return lambda trace, _: rule(trace)
 
 
-def _note_moved(moved: set[str], before: Mapping[str, Step], now: Mapping[str, Step]) -> None:
-    """Add the steps that are other ones now, or came, or went."""
-    changed = [name for name in {**before, **now} if _other(before.get(name), now.get(name))]
-    moved.update(changed)
-    if before.keys() != now.keys():
-        moved.add(EVERY)
+def _moved(before: Mapping[str, Step], now: Mapping[str, Step]) -> list[str]:
+    """The steps that are other ones now, or came, or went."""
+    if before.keys() == now.keys():
+        return [name for name, step in now.items() if _other(before[name], step)]
+    return [EVERY, *(name for name in {**before, **now} if _other(before.get(name), now.get(name)))]
 
 
 def _other(before: Step | None, now: Step | None) -> bool:

@@ -92,7 +92,7 @@ class Solver:
         needs, answered = self._asked(quest, easiest)
         if needs and not answered:
             return self._limit(quest, ASKS, needs=needs)
-        hopeless = self._hopeless(quest, easiest, hard)
+        hopeless = self._hopeless(quest, easiest, (easy + sign, hard) if easy != hard else ())
         if hopeless:
             return self._limit(quest, NEVER, because=hopeless[0], fails_at=value_at(quest.path, easy))
         near = self._near(quest)
@@ -115,13 +115,23 @@ class Solver:
         beyond = value_at(quest.path, place + sign)
         return replace(found, outcome=SOLVED, fails_at=beyond, because=because)
 
-    def _hopeless(self, quest: Quest, easiest: Assessment, hard: int) -> list[Key]:
-        """Own findings that fail even at the easiest value, but for those that the input does not move at all."""
-        fails = [one for one in easiest.findings if quest.owns(one) and one.verdict is Verdict.FAILS]
-        if not fails:
-            return []
-        ends = {key_of(one): (one.actual, one.limit) for one in self.at(quest.path, hard).findings}
-        return [key_of(one) for one in fails if ends.get(key_of(one)) != (one.actual, one.limit)]
+    def _hopeless(self, quest: Quest, easiest: Assessment, others: tuple[int, ...]) -> list[Key]:
+        """Own findings that fail even at the easiest value, but for those that the input does not move at all.
+
+        Most are moved by the very next step; only for the rest is it worth looking at the other end.
+        """
+        stuck = {
+            key_of(one): (one.actual, one.limit)
+            for one in easiest.findings
+            if quest.owns(one) and one.verdict is Verdict.FAILS
+        }
+        moved: dict[Key, None] = {}
+        for step in others:
+            if moved.keys() == stuck.keys():
+                break
+            there = {key_of(one): (one.actual, one.limit) for one in self.at(quest.path, step).findings}
+            moved |= {key: None for key, values in stuck.items() if there.get(key) != values}
+        return [key for key in stuck if key in moved]
 
     def _near(self, quest: Quest) -> int | None:
         """The step at or next to the design's own value, where the limit is looked for first."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from calc.model.formula import Binary, Call, Name, Node, Number, Power
+from calc.model.record import record
 from calc.model.symbols import SYMBOLS
 from calc.render.numbers import MINUS
 
@@ -33,7 +34,7 @@ class Word:
     function: str
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Entry:
     """What stands at a place: the markup, the text a reader sees, and whether it is negative or has a unit."""
 

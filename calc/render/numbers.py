@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from calc.model.record import record
 from calc.model.units import convert
 from calc.render.catalogue import Words
 
@@ -21,7 +22,7 @@ THOUSAND = 3  # from this power of ten on, no decimals
 HALF_UP = 1e-12  # lifts a half above itself, and is too small to lift anything else that has ten digits
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Shown:
     """A number and its unit, ready to print apart (in aligned columns) or together (``str``)."""
 

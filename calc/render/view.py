@@ -7,6 +7,7 @@ from functools import partial
 from markupsafe import Markup
 
 from calc.model.assessment import WORST_FIRST, Assessment, Finding, Step, Verdict
+from calc.model.record import record
 from calc.render.anchors import href, slug
 from calc.render.before import UNCHANGED, Before, Place, Was, places
 from calc.render.catalogue import Words
@@ -28,7 +29,7 @@ MARKS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@record(frozen=True, slots=True)
 class Link:
     """A text and where it leads."""
 

@@ -9,6 +9,7 @@ Exceptions (all of them faults of ours or of an editor of the tables, never of a
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import cast
 
 Entry = float | str | None
 """What stands in a cell: a number, a word, or None where the table gives nothing."""
@@ -65,11 +66,12 @@ class Scalar(Cited):
 
     value: Entry
     unit: str
+    cell: Cell = field(init=False, repr=False, compare=False)
+    """The value as a cell."""
 
-    @property
-    def cell(self) -> Cell:
-        """The value as a cell."""
-        return Cell(self.value, self.unit, f"table {self.key}")
+    def __post_init__(self) -> None:
+        """Make the cell once."""
+        object.__setattr__(self, "cell", Cell(self.value, self.unit, f"table {self.key}"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +118,9 @@ class Table(Cited):
         default_factory=dict, repr=False, compare=False
     )
     _bands: dict[frozenset[tuple[str, Entry]], Index] = field(default_factory=dict, repr=False, compare=False)
+    _banded: dict[tuple[str, int, frozenset[tuple[str, Entry]]], Cell] = field(
+        default_factory=dict, repr=False, compare=False
+    )
 
     def __post_init__(self) -> None:
         """Index the columns once."""
@@ -146,15 +151,23 @@ class Table(Cited):
         Which way a value between two rows falls is the table's own affair (``choose``). A value beyond the last band
         gives a cell without a value.
         """
-        if self.choose is None:
-            raise NoSuchRow(f"{self.file}: [{self.key}] has no bands")
-        edges, rows = self._index(match)
-        at, above = round(value, EDGE_DIGITS), self.choose.takes == NEXT_ABOVE
+        choose = self._chooses
+        wanted = frozenset(match.items())
+        edges, rows = self._index(wanted, match)
+        at, above = round(value, EDGE_DIGITS), choose.takes == NEXT_ABOVE
         place = bisect_left(edges, at) if above else bisect_right(edges, at) - 1
-        target, by = self._place(column), self._place(self.choose.by)
+        found = self._banded.get((column, place, wanted))
+        if found is None:
+            found = self._banded[column, place, wanted] = self._in_band(column, place, rows, match)
+        return found
+
+    def _in_band(self, column: str, place: int, rows: list[tuple[Entry, ...]], match: Match) -> Cell:
+        """The cell of the band at a place, which may be beyond the last row or before the first."""
+        choose = self._chooses
+        target, by = self._place(column), self._place(choose.by)
         row = rows[place] if 0 <= place < len(rows) else None
-        beyond = "beyond the last row" if above else "before the first row"
-        where = beyond if row is None else f"{self.choose.by} {self._words(by, row[by])}"
+        beyond = "beyond the last row" if choose.takes == NEXT_ABOVE else "before the first row"
+        where = beyond if row is None else f"{choose.by} {self._words(by, row[by])}"
         return Cell(
             None if row is None else row[target],
             self.columns[target].unit,
@@ -168,6 +181,20 @@ class Table(Cited):
             place = self._place(name)
             self._listed[wanted] = tuple(row[place] for row in self._rows(match))
         return self._listed[wanted]
+
+    def numbers(self, name: str, **match: Entry) -> tuple[float, ...]:
+        """Return what ``column`` returns as numbers; a word or a blank among them is a fault of ours (TypeError)."""
+        found = self.column(name, **match)
+        if not all(isinstance(entry, float) for entry in found):
+            raise TypeError(f"table {self.key}: {name} is not a number in every row")
+        return cast("tuple[float, ...]", found)
+
+    def words(self, name: str, **match: Entry) -> tuple[str, ...]:
+        """Return what ``column`` returns as words; a number or a blank among them is a fault of ours (TypeError)."""
+        found = self.column(name, **match)
+        if not all(isinstance(entry, str) for entry in found):
+            raise TypeError(f"table {self.key}: {name} is not a word in every row")
+        return cast("tuple[str, ...]", found)
 
     def _search(self, column: str, match: Match) -> Cell | None:
         target = self._place(column)
@@ -185,10 +212,16 @@ class Table(Cited):
         wanted = [(self._place(name), entry) for name, entry in match.items()]
         return [row for row in self.rows if all(row[place] == entry for place, entry in wanted)]
 
-    def _index(self, match: Match) -> Index:
-        wanted = frozenset(match.items())
+    @property
+    def _chooses(self) -> Band:
+        """How a row is chosen by size."""
+        if self.choose is None:
+            raise NoSuchRow(f"{self.file}: [{self.key}] has no bands")
+        return self.choose
+
+    def _index(self, wanted: frozenset[tuple[str, Entry]], match: Match) -> Index:
         if wanted not in self._bands:
-            by = self._place(self.choose.by if self.choose else "")
+            by = self._place(self._chooses.by)
             rows = self._rows(match)
             self._bands[wanted] = ([edge for row in rows if isinstance(edge := row[by], float)], rows)
         return self._bands[wanted]
