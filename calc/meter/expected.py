@@ -9,7 +9,7 @@ from calc.meter.predict import Reads, reads
 from calc.model.assessment import Assessment
 from calc.model.design import Design
 from calc.model.meter import Band, Expected, MeterSheet, StringRow
-from calc.model.units import convert, rounded
+from calc.model.units import convert, rounded, settled
 from calc.physics.curve import FitError
 from calc.plan.fault_inputs import assumed, left_out, working_of
 from calc.tables import RuleBook
@@ -200,9 +200,8 @@ class _Sheet(Moment):
     def _bands(self, name: str, of: Of, value: float) -> Iterator[Band]:
         for code, ends in self.ends.items():
             found = [value if at is None else at for at in map(of, ends)]
-            yield Band(
-                code, rounded(1.0 - min(*found, value) / value), rounded(max(*found, value) / value - 1.0)
-            )
+            below, above = 1.0 - min(*found, value) / value, max(*found, value) / value - 1.0
+            yield Band(code, rounded(settled(below)), rounded(settled(above)))
         kind = "voltage" if SHAPES[name] == VOLTAGE else "current"
         for code in ("made", "meter"):
             share = self.setup.unsure(f"{kind}_{code}")

@@ -44,10 +44,18 @@ UNITS: dict[str, Unit] = {
 DIGITS = 10
 """Significant digits that are kept: beyond lie the arithmetic's noise and the platforms' differences."""
 
+ROUNDING = 1e-9
+"""What the difference of two equal values may come to, as a share or in units of a reading."""
+
 
 def rounded(value: float) -> float:
     """``value`` at the digits that are kept, so that 1.25 × 1.12 A is 1.4 A and not a hair more."""
     return float(f"{value:.{DIGITS}g}") + 0.0
+
+
+def settled(value: float) -> float:
+    """``value``, or 0 where only rounding is left of it: of amperes, watts or shares, which differ between machines."""
+    return value if abs(value) >= ROUNDING else 0.0
 
 
 def convert(value: float, unit: str, wanted: str) -> float:

@@ -1,12 +1,13 @@
 """Strings at one voltage whose currents add, seen through the run to the controller, with every peak of power."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from math import cos, pi
 
 from calc.model.record import record
+from calc.physics.diode import Curve
 from calc.physics.root import bracketed_root
 from calc.physics.strings import String
 
@@ -85,6 +86,18 @@ class Array:
     def _others(self) -> tuple[tuple[String, int], ...]:
         return self.kinds[: self.leads] + self.kinds[self.leads + 1 :]
 
+    @cached_property
+    def _only(self) -> Curve | None:
+        """One string's curve with all wire in it, where all strings are alike and all their cells in one light.
+
+        The run carries all strings, so that each sees it as many times over.
+        """
+        string, n = self.kinds[0]
+        if len(self.kinds) > 1 or string.only is None:
+            return None
+        ohm = string.only.series_resistance_ohm + n * self.run_ohm
+        return replace(string.only, series_resistance_ohm=ohm)
+
     def _by(self, lead_A: float) -> State:
         """The state at a current of the leading kind."""
         lead, n = self._lead
@@ -112,12 +125,17 @@ class Array:
         """The state with a voltage in V at the controller; None above open circuit."""
         if voltage_V >= self.open.voltage_V:
             return None
+        if self._only is not None and voltage_V >= 0.0:
+            return self._by(self._only.current(voltage_V))
         short_A = self._lead[0].current(0.0)
         lead_A = _root(lambda lead_A: voltage_V - self._by(lead_A).voltage_V, self.open.lead_A, short_A)
         return self._by(lead_A)
 
     def peaks(self) -> tuple[State, ...]:
         """Every local peak of power at the controller, in the order in which they are met from open circuit."""
+        if self._only is not None:
+            _, peak_A = self._only.mpp()
+            return (self._by(peak_A),) if peak_A > 0.0 else ()
         found: list[State] = []
         before = 0.0
         for start_A, end_A in self._pieces():
@@ -127,7 +145,7 @@ class Array:
             if before < 0.0 < gains[0]:
                 found.append(self._by(start_A))
             if gains[0] < 0.0 < gains[1]:
-                found.append(self._by(bracketed_root(self._gain, low_A, high_A)))
+                found.append(self._by(bracketed_root(self._gain, low_A, high_A, gains)))
             before = gains[1]
         return tuple(found)
 
@@ -197,4 +215,4 @@ def _root(f: Callable[[float], float], low: float, high: float) -> float:
     at_low, at_high = f(low), f(high)
     if (at_low > 0.0) == (at_high > 0.0):
         return low if abs(at_low) <= abs(at_high) else high
-    return bracketed_root(f, low, high)
+    return bracketed_root(f, low, high, (at_low, at_high))

@@ -4,13 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from calc.model.units import settled
 from calc.physics.root import bracketed_root
 
 Point = tuple[float, float]
 """Voltage in V and current in A."""
-
-_ROUNDING = 1e-9
-"""Amperes, watts or shares below this are left over from rounding and differ between machines: told as 0."""
 
 
 class Source(Protocol):
@@ -101,10 +99,10 @@ def joint_mpp(strings: Sequence[Source]) -> JointPoint:
     voltage_V = _peak_voltage(strings, alone)
     currents_A = tuple(string.current(voltage_V) for string in strings)
     open_V = joint_voc(strings)
-    open_currents_A = tuple(_settled(string.current(open_V)) for string in strings)
+    open_currents_A = tuple(settled(string.current(open_V)) for string in strings)
     powers_W = [own_V * own_A for own_V, own_A in alone]
     losses_W = tuple(
-        _settled(own_W - voltage_V * joint_A) for own_W, joint_A in zip(powers_W, currents_A, strict=True)
+        settled(own_W - voltage_V * joint_A) for own_W, joint_A in zip(powers_W, currents_A, strict=True)
     )
     power_alone_W = sum(powers_W)
     return JointPoint(
@@ -115,7 +113,7 @@ def joint_mpp(strings: Sequence[Source]) -> JointPoint:
         alone=alone,
         power_alone_W=power_alone_W,
         losses_W=losses_W,
-        loss_share=_settled(sum(losses_W) / power_alone_W) if power_alone_W else 0.0,
+        loss_share=settled(sum(losses_W) / power_alone_W) if power_alone_W else 0.0,
         open_circuit_V=open_V,
         open_circuit_currents_A=open_currents_A,
         reverse_current_A=max(0.0, -min(open_currents_A)),
@@ -132,8 +130,3 @@ def _peak_voltage(strings: Sequence[Source], alone: tuple[Point, ...]) -> float:
     if power_slope(low) <= 0.0:  # alike, but for rounding
         return low
     return high if power_slope(high) >= 0.0 else bracketed_root(power_slope, low, high)
-
-
-def _settled(value: float) -> float:
-    """A value, or 0 where only rounding is left of it."""
-    return value if abs(value) >= _ROUNDING else 0.0

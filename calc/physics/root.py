@@ -10,7 +10,9 @@ _RELATIVE = 1e-15
 _HALF = 0.5
 
 
-def bracketed_root(f: Callable[[float], float], low: float, high: float) -> float:
+def bracketed_root(
+    f: Callable[[float], float], low: float, high: float, ends: tuple[float, float] | None = None
+) -> float:
     """Where between low and high does f change sign?
 
     Inverse quadratic interpolation where the last three points allow it, halving where they do not, so that it can
@@ -23,10 +25,12 @@ def bracketed_root(f: Callable[[float], float], low: float, high: float) -> floa
         f: a function of one float.
         low: one end, where f has the other sign than at high, or is 0.
         high: the other end.
+        ends: f at low and at high, where they are known already.
 
     Refuses (ValueError) when f has the same sign at both ends: a fault of ours, never of a reader.
     """
-    a, b, fa, fb = high, low, f(high), f(low)
+    fb, fa = (f(low), f(high)) if ends is None else ends
+    a, b = high, low
     if fa == 0.0 or fb == 0.0:
         return a if fa == 0.0 else b
     if (fa > 0.0) == (fb > 0.0):

@@ -83,6 +83,13 @@ class String:
         return any(isinstance(part, Backwards) for part in self.parts)
 
     @cached_property
+    def only(self) -> Curve | None:
+        """The curve of its cells with its wire, where all stand in one light and the right way round."""
+        if len(self.parts) != 1 or not isinstance(self.parts[0], Cells):
+            return None
+        return self._wired(self.parts[0].curve)
+
+    @cached_property
     def clamp(self) -> float:
         """Its voltage with all cells bypassed, V."""
         return self.turns[0][0] if self.turns else 0.0
@@ -122,10 +129,11 @@ class String:
         active = [part for part in self.parts if not part.flat(current_A)]
         if len(active) != 1 or not isinstance(active[0], Cells):
             return None
-        curve = active[0].curve
-        wired = replace(curve, series_resistance_ohm=curve.series_resistance_ohm + self.wire_ohm)
         rest_V = sum(part.voltage(current_A) for part in self.parts if part.flat(current_A))
-        return _Lone(wired, rest_V)
+        return _Lone(self._wired(active[0].curve), rest_V)
+
+    def _wired(self, curve: Curve) -> Curve:
+        return replace(curve, series_resistance_ohm=curve.series_resistance_ohm + self.wire_ohm)
 
     def _through_diodes(self, voltage_V: float, at_A: float) -> float:
         """Current in A where every part is bypassed: only the wire resists."""
