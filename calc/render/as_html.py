@@ -18,6 +18,7 @@ from calc.model.assessment import Assessment
 from calc.render.catalogue import Words, load_words
 from calc.render.kept import Kept
 from calc.render.printed import Pieces, Printed
+from calc.render.quick import QuickEnvironment
 from calc.render.report import Report
 
 TEMPLATES = Path(__file__).parent / "templates"
@@ -120,7 +121,7 @@ class Compiled(BytecodeCache):
 @cache
 def environment() -> Environment:
     """The templates' environment: all is escaped but what was made safe on purpose, and a missing name is a fault."""
-    return Environment(
+    return QuickEnvironment(
         loader=FileSystemLoader(TEMPLATES, encoding="utf-8"),
         autoescape=True,
         undefined=StrictUndefined,
