@@ -17,6 +17,9 @@ _INSIDE = 1e-9
 _PIECES = 12
 """Into how many pieces the way between two turns is cut where modules are the wrong way round."""
 
+_NEAR = 0.1
+"""How near a cut by voltage comes to its place, as a share of the way to the next."""
+
 
 @record(frozen=True, slots=True)
 class State:
@@ -138,15 +141,15 @@ class Array:
             return (self._by(peak_A),) if peak_A > 0.0 else ()
         found: list[State] = []
         before = 0.0
-        for start_A, end_A in self._pieces():
-            inside = (end_A - start_A) * _INSIDE
-            low_A, high_A = start_A + inside, end_A - inside
-            gains = self._gain(low_A), self._gain(high_A)
+        for start_A, end_A in self._stretches():
+            places = self._places(start_A, end_A)
+            gains = [self._gain(lead_A) for lead_A in places]
             if before < 0.0 < gains[0]:
                 found.append(self._by(start_A))
-            if gains[0] < 0.0 < gains[1]:
-                found.append(self._by(bracketed_root(self._gain, low_A, high_A, gains)))
-            before = gains[1]
+            for (low_A, high_A), ends in zip(pairwise(places), pairwise(gains), strict=True):
+                if ends[0] < 0.0 <= ends[1]:
+                    found.append(self._by(bracketed_root(self._gain, low_A, high_A, ends)))
+            before = gains[-1]
         return tuple(found)
 
     def best(self) -> State:
@@ -171,23 +174,25 @@ class Array:
         edges = [first_A, *sorted({cut for cut in cuts if first_A < cut < last_A}), last_A]
         return list(pairwise(edges))
 
-    def _pieces(self) -> Iterator[tuple[float, float]]:
-        """The same, cut into more pieces where modules are the wrong way round."""
+    def _places(self, start_A: float, end_A: float) -> list[float]:
+        """Where the slope is looked at between two turns: beside both, and between where modules are the wrong way round."""
+        inside = (end_A - start_A) * _INSIDE
+        low_A, high_A = start_A + inside, end_A - inside
         if not any(string.turned for string, _ in self.kinds):
-            yield from self._stretches()
-            return
-        for start_A, end_A in self._stretches():
-            yield from pairwise(sorted({start_A, end_A, *self._cuts(start_A, end_A)}))
+            return [low_A, high_A]
+        return [low_A, *sorted({cut for cut in self._cuts(start_A, end_A) if low_A < cut < high_A}), high_A]
 
     def _cuts(self, start_A: float, end_A: float) -> Iterator[float]:
         """Currents of the leading kind between two: apart by current, and where it hardly changes, apart by voltage."""
         lead = self._lead[0]
         first_V, last_V = lead.voltage(start_A), lead.voltage(end_A)
+        near_V = abs(last_V - first_V) / _PIECES * _NEAR
+        cut_A = start_A
         for k in range(1, _PIECES):
             yield _along(start_A, end_A, k, _PIECES)
-            by_voltage_A = lead.current(first_V + (last_V - first_V) * k / _PIECES)
-            if start_A < by_voltage_A < end_A:
-                yield by_voltage_A
+            cut_V = first_V + (last_V - first_V) * k / _PIECES
+            cut_A = _root(lambda lead_A: _beyond(lead.voltage(lead_A) - cut_V, near_V), cut_A, end_A)  # noqa: B023 - called at once
+            yield cut_A
 
     def _gain(self, lead_A: float) -> float:
         """Change of power with voltage at a current of the leading kind, A, over a factor that is above zero.
@@ -203,6 +208,11 @@ class Array:
             conductance += m * resistance / other.point(other_A)[1]
         gain = current_A * (resistance + 2.0 * self.run_ohm * conductance) - conductance * joint_V
         return gain / (resistance + 1.0)
+
+
+def _beyond(value: float, near: float) -> float:
+    """A value, or 0 where it is near enough to nothing."""
+    return value if abs(value) > near else 0.0
 
 
 def _along(start: float, end: float, k: int, n: int) -> float:
