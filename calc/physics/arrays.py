@@ -1,7 +1,7 @@
 """Strings at one voltage whose currents add, seen through the run to the controller, with every peak of power."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from math import cos, pi
@@ -98,8 +98,7 @@ class Array:
         string, n = self.kinds[0]
         if len(self.kinds) > 1 or string.only is None:
             return None
-        ohm = string.only.series_resistance_ohm + n * self.run_ohm
-        return replace(string.only, series_resistance_ohm=ohm)
+        return string.only.behind(n * self.run_ohm)
 
     def _by(self, lead_A: float) -> State:
         """The state at a current of the leading kind."""

@@ -1,12 +1,13 @@
 """What a controller takes from an array through one day: when it begins and ends, and what becomes of the energy."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from operator import mul
 from typing import Protocol
 
 from calc.model.record import record
-from calc.physics.daylight import Daylight, Light, area
+from calc.physics.daylight import Daylight, Light, area, widths
 from calc.physics.root import bracketed_root
 from calc.physics.sun import NOON
 
@@ -168,17 +169,20 @@ def charging(day: Daylight, array: Array, controller: Controller, battery: Batte
         for begin, end in spans
     )
 
-    def total(what: Callable[[Taken], float]) -> float:
-        return sum(area([(one.hour, what(one)) for one in span]) for span in course)
+    width = [wide for span in course for wide in widths([one.hour for one in span])]
+    every = [one for span in course for one in span]
+
+    def total(values: Iterable[float]) -> float:
+        return float(sum(map(mul, width, values)))
 
     return Charging(
         spans=spans,
         course=course,
-        energy_Wh=total(lambda one: one.power_W),
-        clipped_Wh=total(lambda one: one.clipped_W),
+        energy_Wh=total(one.power_W for one in every),
+        clipped_Wh=total(one.clipped_W for one in every),
         best_Wh=area([(hour, source.most) for hour, source in known.items()]),
-        squared_A2h=total(lambda one: one.current_A**2),
-        charge_squared_A2h=total(lambda one: one.charge_A**2),
+        squared_A2h=total(one.current_A**2 for one in every),
+        charge_squared_A2h=total(one.charge_A**2 for one in every),
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
 from math import cos, pi
+from operator import mul
 
 from calc.model.record import record
 from calc.physics.sky import (
@@ -255,9 +256,12 @@ def _between(three: tuple[float, float, float], share: float) -> float:
     return middle + share * ((after - before) + share * (after + before - 2.0 * middle)) / 2.0
 
 
+def widths(hours: Sequence[float]) -> list[float]:
+    """How much of a day each of some hours stands for under straight lines: half the way to both its neighbours."""
+    ways = [0.0, *(later - earlier for earlier, later in pairwise(hours)), 0.0]
+    return [(before + after) / 2.0 for before, after in pairwise(ways[: len(hours) + 1])]
+
+
 def area(points: Sequence[tuple[float, float]]) -> float:
     """The area under straight lines through points (hour, value)."""
-    return (
-        sum((later - earlier) * (first + second) for (earlier, first), (later, second) in pairwise(points))
-        / 2.0
-    )
+    return float(sum(map(mul, widths([hour for hour, _ in points]), [value for _, value in points])))

@@ -79,6 +79,16 @@ class Curve:
             self.modified_ideality_V,
         )
 
+    def behind(self, wire_ohm: float) -> Self:
+        """The curve at the end of a wire that all its current passes: more series resistance, in ohm."""
+        return type(self)(
+            self.photocurrent_A,
+            self.saturation_current_A,
+            self.series_resistance_ohm + wire_ohm,
+            self.shunt_resistance_ohm,
+            self.modified_ideality_V,
+        )
+
     def current(self, voltage_V: float) -> float:
         """Current in A at a terminal voltage in V; negative where it is pushed back into the module.
 

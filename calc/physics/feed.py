@@ -58,10 +58,8 @@ def alike(
         string_ohm: wire of each string, out and back, ohm.
         array_ohm: wire that carries all strings, out and back, ohm.
     """
-    string = module.reference.in_series(in_series)
-    string = replace(string, series_resistance_ohm=string.series_resistance_ohm + string_ohm)
-    whole = string.in_parallel(in_parallel)
-    whole = replace(whole, series_resistance_ohm=whole.series_resistance_ohm + array_ohm)
+    string = module.reference.in_series(in_series).behind(string_ohm)
+    whole = string.in_parallel(in_parallel).behind(array_ohm)
     alpha = module.alpha_isc_A_per_K * in_parallel
     return AlikeStrings(replace(module, reference=whole, alpha_isc_A_per_K=alpha), rise_K, rear_gain)
 

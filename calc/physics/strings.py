@@ -1,7 +1,7 @@
 """A string: parts at one current whose voltages add, and the wire to where it is joined."""
 
 from bisect import bisect_left
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from math import copysign, inf, isinf
@@ -87,7 +87,7 @@ class String:
         """The curve of its cells with its wire, where all stand in one light and the right way round."""
         if len(self.parts) != 1 or not isinstance(self.parts[0], Cells):
             return None
-        return self._wired(self.parts[0].curve)
+        return self.parts[0].curve.behind(self.wire_ohm)
 
     @cached_property
     def clamp(self) -> float:
@@ -130,10 +130,7 @@ class String:
         if len(active) != 1 or not isinstance(active[0], Cells):
             return None
         rest_V = sum(part.voltage(current_A) for part in self.parts if part.flat(current_A))
-        return _Lone(self._wired(active[0].curve), rest_V)
-
-    def _wired(self, curve: Curve) -> Curve:
-        return replace(curve, series_resistance_ohm=curve.series_resistance_ohm + self.wire_ohm)
+        return _Lone(active[0].curve.behind(self.wire_ohm), rest_V)
 
     def _through_diodes(self, voltage_V: float, at_A: float) -> float:
         """Current in A where every part is bypassed: only the wire resists."""

@@ -311,4 +311,6 @@ def _moved(before: Mapping[str, Step], now: Mapping[str, Step]) -> list[str]:
 
 
 def _other(before: Step | None, now: Step | None) -> bool:
-    return before is not now and before != now
+    if before is None or now is None or before is now:
+        return before is not now
+    return before.result != now.result or before != now  # mostly the result tells, and the rest is long
