@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 from types import MappingProxyType
+from typing import Any
 
 from calc.assess import CORE
 from calc.derive import stages
@@ -36,6 +37,15 @@ class _Watched(Mapping[str, Given]):
     def __getitem__(self, name: str) -> Given:
         self.asked.add(name)
         return self.kept[name]
+
+    def get(self, name: str, otherwise: Any = None) -> Any:
+        """The value at a path; written out, because it is asked for more often than anything else."""
+        self.asked.add(name)
+        return self.kept.get(name, otherwise)
+
+    def __contains__(self, name: object) -> bool:
+        self.asked.add(str(name))
+        return name in self.kept
 
     def __iter__(self) -> Iterator[str]:
         self.asked.add(EVERY)
@@ -65,21 +75,20 @@ class _WatchedSteps(_Written):
         super().__init__()
         self.asked: set[str] = set()
 
-    def _note(self, name: str) -> None:
+    def __getitem__(self, name: str) -> Step:
         if name not in self.new:
             self.asked.add(name)
-
-    def __getitem__(self, name: str) -> Step:
-        self._note(name)
         return super().__getitem__(name)
 
     def get(self, name: str, otherwise: Step | None = None) -> Step | None:  # type: ignore[override]
         """The step of this name."""
-        self._note(name)
+        if name not in self.new:
+            self.asked.add(name)
         return super().get(name, otherwise)
 
     def __contains__(self, name: object) -> bool:
-        self._note(str(name))
+        if name not in self.new:
+            self.asked.add(str(name))
         return super().__contains__(name)
 
     def __iter__(self) -> Iterator[str]:
