@@ -104,7 +104,9 @@ class Array:
         """The state at a current of the leading kind."""
         lead, n = self._lead
         joint_V = lead.voltage(lead_A)
-        current_A = n * lead_A + sum(m * other.current(joint_V) for other, m in self._others)
+        current_A = n * lead_A
+        for other, m in self._others:
+            current_A += m * other.current(joint_V)
         return State(lead_A, joint_V, current_A, joint_V - current_A * self.run_ohm)
 
     @cached_property

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from operator import mul
 from typing import Protocol
 
@@ -186,39 +186,33 @@ def charging(day: Daylight, array: Array, controller: Controller, battery: Batte
     )
 
 
-@dataclass(eq=False)
 class _Known:
-    """A source whose best point is found once."""
+    """A source whose open-circuit voltage and best point are found once."""
 
-    source: Source
-    open_V: float
+    __slots__ = ("_open_V", "_peak", "_source", "most")
+
+    def __init__(self, source: Source) -> None:
+        self._source = source
+        self._open_V = source.voc()
+        self._peak = v, i = source.mpp(self._open_V)
+        self.most = v * i
+        """Power at the best point, W."""
 
     def current(self, voltage_V: float) -> float:
-        return self.source.current(voltage_V)
+        return self._source.current(voltage_V)
 
     def voc(self) -> float:
-        return self.open_V
+        return self._open_V
 
     def mpp(self, open_V: float | None = None) -> tuple[float, float]:  # noqa: ARG002 - it is kept here
         return self._peak
-
-    @property
-    def most(self) -> float:
-        """Power there, W."""
-        v, i = self._peak
-        return v * i
-
-    @cached_property
-    def _peak(self) -> tuple[float, float]:
-        return self.source.mpp(self.open_V)
 
 
 @lru_cache(maxsize=128)
 def _seen(day: Daylight, array: Array) -> tuple[tuple[float, float, _Known], ...]:
     """What an array is at each moment of a day: hour, open-circuit voltage and curve; kept for the next change."""
-    sources = ((light.hour, array.under(light)) for light in day.moments)
-    known = ((hour, _Known(source, source.voc())) for hour, source in sources)
-    return tuple((hour, source.open_V, source) for hour, source in known)
+    known = ((light.hour, _Known(array.under(light))) for light in day.moments)
+    return tuple((hour, source.voc(), source) for hour, source in known)
 
 
 def charging_spans(

@@ -38,7 +38,10 @@ class String:
 
     def voltage(self, current_A: float) -> float:
         """Voltage in V at the end of its wire at a current in A, also below zero, where it is pushed back."""
-        return sum(part.voltage(current_A) for part in self.parts) - current_A * self.wire_ohm
+        voltage_V = -current_A * self.wire_ohm
+        for part in self.parts:  # asked for so often that a sum over a generator would show
+            voltage_V += part.voltage(current_A)
+        return voltage_V
 
     def point(self, current_A: float) -> tuple[float, float]:
         """The same, and how it falls with current in ohm: 0 where all is bypassed and the wire has none."""

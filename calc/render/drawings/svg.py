@@ -4,6 +4,7 @@ Coordinates are in a drawing's own units. Colours and weights are classes of ``d
 here, because the room a label takes decides where it may stand.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from html import escape
@@ -69,10 +70,10 @@ class Canvas:
         while start < width + height:
             low = (x + min(start, width), y + max(0.0, start - width))
             high = (x + max(0.0, start - height), y + min(start, height))
-            strokes.append(_path([low, high]))
+            strokes.append((low, high))
             start += gap
         if strokes:
-            self.parts.append(f'<path class="{css}" d="{"".join(strokes)}"/>')
+            self.parts.append(f'<path class="{css}" d="{_paths(strokes)}"/>')
 
     def text(
         self, x: float, y: float, words: str, css: str = "d-ink", *, size: float = NOTE, anchor: str = "start"
@@ -113,9 +114,15 @@ def _n(value: float) -> str:
     return f"{value:.1f}".removesuffix(".0")
 
 
-def _path(points: list[tuple[float, float]]) -> str:
-    (x, y), *rest = points
-    return f"M{_n(x)} {_n(y)}" + "".join(f"L{_n(x)} {_n(y)}" for x, y in rest)
+def _path(points: Sequence[tuple[float, float]]) -> str:
+    return _paths([points])
+
+
+def _paths(lines: Sequence[Sequence[tuple[float, float]]]) -> str:
+    """Lines through points as a path, all numbers printed at once as ``_n`` prints each."""
+    form = "".join("M%.1f %.1f" + "L%.1f %.1f" * (len(points) - 1) for points in lines)
+    said = form % tuple(number for points in lines for place in points for number in place)
+    return said.replace(".0 ", " ").replace(".0L", "L").replace(".0M", "M").removesuffix(".0")
 
 
 @lru_cache(maxsize=4096)
