@@ -26,12 +26,17 @@ Install Chromium (on Debian or Ubuntu: sudo apt-get install chromium), or name t
 
 def find() -> str | None:
     """Return the path of a browser that is already on this machine: named by the user, on the PATH, or Playwright's."""
+    return on_the_system() or _playwrights_own()
+
+
+def on_the_system() -> str | None:
+    """Return the path of a browser that the user names, or that is on the PATH."""
     named = os.environ.get(VARIABLE)
     if named:
         if not Path(named).is_file():
             raise Stop(f"{VARIABLE} names {named}, and there is no such file.")
         return named
-    return next(filter(None, map(shutil.which, NAMES)), None) or _playwrights_own()
+    return next(filter(None, map(shutil.which, NAMES)), None)
 
 
 def ensure() -> str:

@@ -4,7 +4,7 @@ import os
 import shutil
 from pathlib import Path
 
-from floor import run, say
+from floor import alone, run, say
 
 RELEASE = Path("/etc/os-release")
 
@@ -16,10 +16,13 @@ def may_install() -> bool:
     return RELEASE.is_file() and "ID=debian" in RELEASE.read_text(encoding="utf-8").splitlines()
 
 
-def install(package: str) -> None:
-    """Install one package with what it needs, and nothing it merely recommends."""
-    say(f"Installing Debian's package {package}")
+def install(*packages: str) -> None:
+    """Install packages with what they need, and nothing they merely recommend."""
+    names = ", ".join(packages)
+    say(f"Installing {names} from Debian")
     quiet = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
-    failure = f"could not install Debian's package {package}"
-    run(["apt-get", "update", "--quiet"], failure, env=quiet)
-    run(["apt-get", "install", "--yes", "--quiet", "--no-install-recommends", package], failure, env=quiet)
+    failure = f"could not install {names} from Debian"
+    command = ["apt-get", "install", "--yes", "--quiet", "--no-install-recommends", *packages]
+    with alone("packages"):
+        run(["apt-get", "update", "--quiet"], failure, env=quiet)
+        run(command, failure, env=quiet)

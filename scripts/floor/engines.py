@@ -12,30 +12,32 @@ from floor import browser, debian
 from floor.environment import FOLDER
 
 CHROMIUM, FIREFOX, WEBKIT = NAMES = ("chromium", "firefox", "webkit")
-PACKAGES = {FIREFOX: ("firefox-esr",), WEBKIT: ("webkit2gtk-driver", "xvfb")}
+PACKAGES = {CHROMIUM: ("chromium",), FIREFOX: ("firefox-esr",), WEBKIT: ("webkit2gtk-driver", "xvfb")}
 VIEWERS = ("usr/lib/*/webkit2gtk-4.*/MiniBrowser", "usr/lib*/webkit2gtk-4.*/MiniBrowser")
 DRIVERS = {"nt": "geckodriver_win64.exe", "posix": "geckodriver_linux64"}
 
 
 def ensure() -> None:
-    """Install the engines that are missing, where the script may; elsewhere they stay missing."""
-    for name, packages in PACKAGES.items():
-        if lacking(name) and debian.may_install():
-            for package in packages:
-                debian.install(package)
+    """Install the engines that are missing, where the script may; elsewhere they stay missing. Needs no environment."""
+    wanted = [package for name, packages in PACKAGES.items() if not _here(name) for package in packages]
+    if wanted and debian.may_install():
+        debian.install(*wanted)
 
 
 def lacking(name: str) -> str | None:
     """Say why an engine cannot be driven on this machine; nothing when it can."""
     if name == CHROMIUM:
         return None if browser.find() else "there is no Chromium on this machine"
-    found = {
-        FIREFOX: (firefox(), firefox_driver()),
-        WEBKIT: (viewer(), shutil.which("WebKitWebDriver"), display()),
-    }
-    if all(found[name]):
+    if _here(name) and (name != FIREFOX or firefox_driver()):
         return None
     return f"{name} is not on this machine; on Debian: sudo apt-get install {' '.join(PACKAGES[name])}"
+
+
+def _here(name: str) -> bool:
+    """Whether the system has all of an engine that Debian's packages bring."""
+    if name == CHROMIUM:
+        return browser.on_the_system() is not None
+    return bool(firefox() if name == FIREFOX else viewer() and shutil.which("WebKitWebDriver") and display())
 
 
 def firefox() -> str | None:
