@@ -55,6 +55,42 @@ def test_each_kind_of_module_has_its_own_coefficient_and_power():
     assert steps["power_stc_W"].result == pytest.approx(2 * 150 + 264)
 
 
+def test_what_follows_from_a_kinds_datasheet_stands_under_its_number():
+    """0.075 V of 30 V are 0.25 %; -0.40 %/K of power less 0.05 %/K of Isc leave -0.45 %/K for Vmp."""
+    second = {
+        "voc": "30 V",
+        "isc": "12 A",
+        "vmp": "24 V",
+        "imp": "11 A",
+        "voc_coefficient": "-75 mV/degC",
+        "isc_coefficient": "0.05 %/degC",
+        "pmax_coefficient": "-0.40 %/degC",
+    }
+    kinds = [{"modules_in_series": 2}, {"modules_in_series": 1, "module": second}]
+    steps = assessed({"array": {"mounting": "open rack", "string_fuse": "none"}, "string": kinds}).steps
+
+    for name, percent in (("voc", -0.25), ("vmp", -0.45)):
+        key = f"{name}_coefficient_percent_per_K"
+        assert steps["string.2." + key].result == pytest.approx(percent)
+        assert (
+            steps[f"string.2.{name}_hot_string_V"].values[f"{name}_coefficient"].origin
+            == f"step string.2.{key}"
+        )
+        assert key not in steps
+
+
+@pytest.mark.parametrize(
+    ("name", "step"), [("voc", "voc_hot_string_V"), ("vmp", "vmp_hot_string_V"), ("imp", "imp_hot_string_A")]
+)
+def test_a_coefficient_that_no_datasheet_gave_is_told_as_assumed(name, step):
+    """Under the line of the design in which it would stand."""
+    path = f"module.{name}_coefficient"
+    found = assessed({path: None})
+
+    assert found.steps[step].values[f"{name}_coefficient"].origin == f"assumed {path}"
+    assert path in {one.path for one in found.assumptions}
+
+
 @pytest.mark.parametrize(("given", "whole"), [("151 W", 604.0), (None, 600.0)])
 def test_power_is_the_datasheets_else_its_peaks(given, whole):
     """Four modules of 151 W as printed, or of 20 V x 7.5 A."""

@@ -148,6 +148,9 @@ def test_how_warm_it_is_around_a_run_is_shown(run, around, origin):
             {"ambient": "60 degC", "conductors_in_conduit": 10},
             "12 AWG",
         ),  # x 0.5: 14 keeps 8.9 A, 12 keeps 10.7 A
+        # 80 degC of air keeps 0.41 for 12.5 A: in conduit 12 AWG carries 12.3 A, 10 AWG 16.4 A; in the open 14 AWG 14.35 A
+        ("10 A", {"ambient": "80 degC"}, "10 AWG"),
+        ("10 A", {"ambient": "80 degC", "routing": "free air"}, "14 AWG"),
         ("16 A", {}, "12 AWG"),  # 25 A at the terminals: 14 AWG allows 20 A, 12 AWG 25 A
         ("16 A", {"terminals": "60 degC"}, "10 AWG"),  # 25 A at 60 degC: 12 AWG allows 20 A, 10 AWG 30 A
         (
@@ -156,6 +159,8 @@ def test_how_warm_it_is_around_a_run_is_shown(run, around, origin):
             "10 AWG",
         ),  # 25 A before corrections: 12 AWG carries 20 A, 10 AWG 30 A
         ("200 A", {}, None),  # 312.5 A at the terminals: more than 4/0 AWG allows
+        ("160 A", {}, None),  # 250 A: 4/0 AWG carries 260 A, its terminals allow 230 A
+        ("140.8 A", {"insulation": "60 degC"}, None),  # 220 A: allowed at the terminals, but it carries 195 A
     ],
 )
 def test_least_size_is_the_largest_of_the_three(isc, run, least):
@@ -163,6 +168,14 @@ def test_least_size_is_the_largest_of_the_three(isc, run, least):
     step = assessed(one_string(isc, **run)).steps.get("run.home run.size_least")
 
     assert (step and step.result) == least
+
+
+@pytest.mark.parametrize(("size", "counts_as"), [("10 mm2", "8 AWG"), ("8 AWG", None), ("4/0 AWG", None)])
+def test_only_a_metric_size_counts_as_another(size, counts_as):
+    """The code's tables name AWG sizes (110.6, from memory); nothing is told of what such a size would count as."""
+    step = assessed({RUN + "size": size}).steps.get(RUN + "size_equivalent")
+
+    assert (step and step.result) == counts_as
 
 
 @pytest.mark.parametrize(

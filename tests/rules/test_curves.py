@@ -8,7 +8,7 @@ from scipy.optimize import brentq
 from calc.derive import derive
 from calc.derive.curves import doubtful, module_model
 from calc.derive.parts import string_groups
-from tests.rules.designs import assessed, book, design
+from tests.rules.designs import assessed, book, design, finding
 
 NO_VMP = {"module.vmp_coefficient": None, "module.imp_coefficient": None}
 UNLIKE = {
@@ -138,3 +138,18 @@ def test_values_that_no_curve_has_are_named(changes, paths):
     made = design(changes)
 
     assert doubtful(derive(made, book()), string_groups(made)) == paths
+
+
+def test_values_that_no_curve_has_are_named_for_every_kind():
+    """The finding asks for both modules' points, and not for those of the third kind, which has a curve."""
+    odd = {"voc": "25 V", "isc": "8 A", "vmp": "24.9 V", "imp": "7.99 A"}
+    kinds = [
+        {"modules_in_series": 2, "module": odd},
+        {"modules_in_series": 1, "module": odd | {"isc": "8.1 A", "imp": "8.09 A"}},
+        {"modules_in_series": 3},
+    ]
+    found = finding({"array": {"string_fuse": "none"}, "string": kinds}, "unlike-strings", "strings")
+
+    assert found.needs == tuple(
+        f"string.{kind}.module.{name}" for kind in (1, 2) for name in ("voc", "isc", "vmp", "imp")
+    )

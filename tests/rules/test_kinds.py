@@ -51,6 +51,8 @@ LAID = {
     ("step", "result"),
     [
         # of each kind
+        ("string.1.voc_stc_string_V", 50.0),
+        ("string.2.voc_stc_string_V", 25.0),
         ("string.1.voc_cold_string_V", 55.0),
         ("string.2.voc_cold_string_V", 27.5),
         ("string.3.voc_cold_string_V", 99.0),
@@ -60,6 +62,11 @@ LAID = {
         ("string.3.pmax_W", 264.0),
         ("string.1.string_fuse_least_A", 15.0),
         ("string.3.string_fuse_least_A", 20.0),
+        # IEC 62548, as seen in training material: 1.5 to 2.4 times Isc
+        ("string.1.string_fuse_window_low_A", 12.0),
+        ("string.1.string_fuse_window_high_A", 19.2),
+        ("string.3.string_fuse_window_low_A", 18.0),
+        ("string.3.string_fuse_window_high_A", 28.8),
         ("string.1.reverse_current_string_A", 1.25 * (36 - 8)),
         ("string.3.reverse_current_string_A", 1.25 * (36 - 12)),
         ("string.3.reverse_current_iec_string_A", 24.0),
@@ -114,6 +121,24 @@ def test_a_sum_over_kinds_names_each(step, names):
     assert sorted(three.values) == sorted(f"{name}__{kind}" for name in names for kind in (1, 2, 3))
 
 
+@pytest.mark.parametrize(
+    ("kinds", "formula"),
+    [
+        (None, "isc * (1 + rear_gain)"),
+        (1, "isc * (1 + rear_gain)"),
+        (2, "max(isc_string__1, isc_string__2)"),
+        (3, "max(isc_string__1, isc_string__2, isc_string__3)"),
+    ],
+)
+def test_the_current_of_a_string_is_the_largest_only_where_there_are_several(kinds, formula):
+    """8 A from the datasheet where all strings are alike, by whichever table; else the most of any kind."""
+    changes = {} if kinds is None else THREE | {"string": THREE["string"][:kinds]}
+    step = assessed(changes).steps["isc_string_A"]
+
+    assert (step.formula, step.result) == (formula, 12.0 if kinds == 3 else 8.0)
+    assert "step isc_string_A" not in {value.origin for value in step.values.values()}
+
+
 @pytest.mark.parametrize("fuse", ["none", "20 A"])
 def test_each_kind_tells_what_may_flow_back(fuse):
     """35 and 30 A from the others without a fuse, 20 A through one, against the modules' 20 A."""
@@ -145,6 +170,18 @@ def test_the_thinnest_wire_of_a_string_limits_what_may_flow_back(turn):
 
     assert step.result == 25.0
     assert set(step.values) == {"max_series_fuse", "ampacity__1", "ampacity__2"}
+
+
+def test_the_wire_limits_what_may_flow_back_into_each_kind():
+    """14 AWG carries 25 A: less than the 60 A of the first two kinds' modules, more than the 20 A of the third's."""
+    runs = [one | LAID for one in RUNS]
+    found = findings(THREE | {"module.max_series_fuse": "60 A", "run": runs}, "reverse-current")
+
+    assert {part: one.limit and one.limit.number for part, one in found.items()} == {
+        "string 1": 25.0,
+        "string 2": 25.0,
+        "string 3": 20.0,
+    }
 
 
 def test_the_last_kind_alone_can_call_for_fuses():

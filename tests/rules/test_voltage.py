@@ -113,6 +113,8 @@ def test_colder_than_the_table_takes_the_unfavourable_coefficient():
         ({"controller.max_voltage": "50 V"}, 25.0),
         ({"controller.max_voltage": "55 V"}, -15.0),
         ({"controller.max_voltage": "100 V"}, None),  # 25 - 400 is below absolute zero
+        ({"controller.max_voltage": "87.26875 V"}, None),  # 25 - 298.15 is just absolute zero, and no weather
+        ({"controller.max_voltage": "87.25 V"}, -273.0),
         ({"module.voc_coefficient": "0 %/degC"}, None),
         (
             {"module.voc_coefficient": None, "controller.max_voltage": "59 V"},

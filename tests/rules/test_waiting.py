@@ -3,10 +3,14 @@
 Each is the behaviour that the docstring of its rule promises.
 """
 
+from dataclasses import replace
+
 import pytest
 
-from calc.model.assessment import Verdict
-from tests.rules.designs import COMBINER, assessed
+from calc.derive import derive
+from calc.derive.battery import missing_battery
+from calc.model.assessment import Unknown, Value, Verdict
+from tests.rules.designs import COMBINER, assessed, book, design
 
 RUN = "run.home run."
 PWM = {"controller.kind": "pwm"}
@@ -283,3 +287,44 @@ def test_the_voltage_at_the_controller_waits_for_every_run_before_it():
         "run.leads.size",
         "run.home run.length",
     )
+
+
+def test_a_battery_voltage_that_the_table_gives_is_not_asked_for():
+    """The drop to the battery waits for the run's length alone; without a battery, for its voltage too."""
+    changes = TO_BATTERY | {RUN + "length": None, "battery.absorption": None}
+    nothing = changes | {"battery.nominal": None, "battery.lowest": None}
+
+    assert answers(changes)["run-voltage-drop", "home run"].needs == (RUN + "length",)
+    assert answers(nothing)["run-voltage-drop", "home run"].needs == (
+        RUN + "length",
+        "battery.nominal",
+        "battery.absorption",
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "step", "given", "by_table"),
+    [("absorption", "absorption_V", 28.8, 29.6), ("lowest", "battery_lowest_V", 24.0, 23.0)],
+)
+def test_a_battery_voltage_is_handed_on_as_it_was_worked_out(name, step, given, by_table):
+    """Given, else the table's for flooded lead-acid at 24 V (common practice, no source); else what would settle it."""
+    path, no_nominal = f"battery.{name}", {"battery": {"chemistry": "lead-acid flooded"}}
+
+    def handed_on(changes):
+        return missing_battery(derive(design(changes), book()), name)
+
+    assert handed_on({}) == Value(given, "V", f"step {step}")
+    assert handed_on({path: None}) == Value(by_table, "V", f"step {step}")
+    assert handed_on(no_nominal) == Unknown(("battery.nominal", path))
+
+
+@pytest.mark.parametrize("changes", [{}, UNLIKE, PWM, TO_BATTERY, COMBINER])
+def test_the_working_leaves_out_what_is_missing_whatever_it_is(changes):
+    """Also a line without which no file would be read: no step tells of it, and the working does not break off."""
+    whole = design(changes)
+    for path in whole.values:
+        values = {name: given for name, given in whole.values.items() if name != path}
+        steps = derive(replace(whole, values=values), book()).steps
+
+        assert steps
+        assert f"given {path}" not in {one.origin for step in steps.values() for one in step.values.values()}
