@@ -6,134 +6,19 @@ those of the whole check, in a fraction of its time.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
 
 from calc.assess import CORE
 from calc.derive import stages
-from calc.derive.parts import Strings, string_groups
+from calc.derive.parts import string_groups
 from calc.derive.trace import Trace
 from calc.model.assessment import Assessment, Assumption, Finding, Step, worst
 from calc.model.design import Design, Given
+from calc.plan.watching import EVERY, Done, Part, Watch, Written
 from calc.rules import RULES
 from calc.tables import RuleBook
-
-EVERY = "*"
-"""Stands for all names: who looked through them depends on which there are."""
-
-Part = Callable[[Trace, tuple[Strings, ...]], object]
-"""A part of the check: a stage of the working, or a rule, which gives findings."""
-
-
-class _Watched(Mapping[str, Given]):
-    """A design's values, with note kept of the paths that were asked for, found or not."""
-
-    def __init__(self, kept: Mapping[str, Given]) -> None:
-        self.kept = kept
-        self.asked: set[str] = set()
-
-    def __getitem__(self, name: str) -> Given:
-        self.asked.add(name)
-        return self.kept[name]
-
-    def get(self, name: str, otherwise: Any = None) -> Any:
-        """The value at a path; written out, because it is asked for more often than anything else."""
-        self.asked.add(name)
-        return self.kept.get(name, otherwise)
-
-    def __contains__(self, name: object) -> bool:
-        self.asked.add(str(name))
-        return name in self.kept
-
-    def __iter__(self) -> Iterator[str]:
-        self.asked.add(EVERY)
-        return iter(self.kept)
-
-    def __len__(self) -> int:
-        self.asked.add(EVERY)
-        return len(self.kept)
-
-
-class _Written(dict[str, Step]):
-    """Steps, with those apart that were written since the part that is being run began."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.new: dict[str, Step] = {}
-
-    def __setitem__(self, name: str, step: Step) -> None:
-        self.new[name] = step
-        super().__setitem__(name, step)
-
-
-class _WatchedSteps(_Written):
-    """The same, and notes which steps of earlier parts were asked for."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.asked: set[str] = set()
-
-    def __getitem__(self, name: str) -> Step:
-        if name not in self.new:
-            self.asked.add(name)
-        return super().__getitem__(name)
-
-    def get(self, name: str, otherwise: Step | None = None) -> Step | None:  # type: ignore[override]
-        """The step of this name."""
-        if name not in self.new:
-            self.asked.add(name)
-        return super().get(name, otherwise)
-
-    def __contains__(self, name: object) -> bool:
-        if name not in self.new:
-            self.asked.add(str(name))
-        return super().__contains__(name)
-
-    def __iter__(self) -> Iterator[str]:
-        self.asked.add(EVERY)
-        return super().__iter__()
-
-
-@dataclass(frozen=True, slots=True)
-class _Done:
-    """What one part did: what it read, and what it wrote, assumed and found."""
-
-    part: Part
-    values: frozenset[str]
-    steps: frozenset[str]
-    wrote: Mapping[str, Step]
-    assumed: Mapping[str, Assumption]
-    found: tuple[Finding, ...]
-
-    def untouched(self, values: set[str], steps: set[str]) -> bool:
-        """Whether it read none of the values and steps that are other ones now."""
-        return self.values.isdisjoint(values) and self.steps.isdisjoint(steps)
-
-
-class _Watch:
-    """Runs the parts of one check one after the other, and notes what each reads and does."""
-
-    def __init__(self, design: Design, book: RuleBook) -> None:
-        self._values, self.steps = _Watched(design.values), _WatchedSteps()
-        self._trace = Trace(replace(design, values=self._values), book)
-        self._trace.steps = self.steps
-        self._groups = string_groups(self._trace.design)
-
-    def run(self, part: Part) -> _Done:
-        """Run the next part."""
-        values, steps, trace = self._values, self.steps, self._trace
-        values.asked, steps.asked, steps.new, trace.assumptions = set(), set(), {}, {}
-        found = part(trace, self._groups)
-        return _Done(
-            part,
-            frozenset(values.asked),
-            frozenset(steps.asked),
-            steps.new,
-            trace.assumptions,
-            found if isinstance(found, tuple) else (),
-        )
 
 
 class Again:
@@ -157,14 +42,14 @@ class Again:
     def _by_step(self) -> Mapping[str, int]:
         return _readers(done.steps for done in self._done)
 
-    def _watch(self) -> Iterator[_Done]:
+    def _watch(self) -> Iterator[Done]:
         """Run every part, watched."""
-        watch = _Watch(self.design, self.book)
+        watch = Watch(self.design, self.book)
         yield from map(watch.run, _parts(self.design))
 
-    def _watch_moved(self, like: "Again", other: set[str]) -> Iterator[_Done]:
+    def _watch_moved(self, like: "Again", other: set[str]) -> Iterator[Done]:
         """Run, watched, the parts of a check that values which are other ones reach; the rest is as it was."""
-        watch, moved = _Watch(self.design, self.book), set[str]()
+        watch, moved = Watch(self.design, self.book), set[str]()
         for done in like._done:  # noqa: SLF001 - one of its own kind
             if done.untouched(other, moved):
                 watch.steps.update(done.wrote)
@@ -213,7 +98,7 @@ class Again:
         first = _lowest(touched) if touched else len(self._done)
         begun = self._up_to(first)
         trace = Trace(design, self.book)
-        trace.steps = steps = _Written()
+        trace.steps = steps = Written()
         steps.update(begun.steps)
         assumptions, findings = begun.assumptions.copy(), begun.findings.copy()
         groups = string_groups(design)
