@@ -112,11 +112,13 @@ class Again:
                 findings += found if isinstance(found, tuple) else ()
                 touched |= _any(self._by_step, _moved(done.wrote, steps.new))
             else:
-                steps.update(done.wrote)
+                if done.wrote:
+                    steps.update(done.wrote)
                 findings += done.found
                 assumed = done.assumed
-            for path, one in assumed.items():
-                assumptions.setdefault(path, one)
+            if assumed:
+                for path, one in assumed.items():
+                    assumptions.setdefault(path, one)
         return Assessment(
             core=CORE,
             rules=self.book.id,
