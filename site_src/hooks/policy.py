@@ -34,10 +34,11 @@ def on_post_template(output_content: str, template_name: str, config: MkDocsConf
 
 def guarded(html: str) -> str:
     """The page with its policy right after its encoding, before anything that could run."""
-    if not CHARSET.search(html):
+    charset = CHARSET.search(html)
+    if not charset:
         return html
     policy = f'<meta http-equiv="Content-Security-Policy" content="{policy_of(html)}">'
-    return CHARSET.sub(lambda found: f"{found[0]}\n  {policy}", html, count=1)
+    return f"{html[: charset.end()]}\n  {policy}{html[charset.end() :]}"
 
 
 def policy_of(html: str) -> str:
