@@ -11,7 +11,7 @@ from numpy import trapezoid
 
 from calc.physics import fit
 from calc.physics.day import Battery, Controller, charging, charging_spans
-from calc.physics.daylight import Air, Light, Site, _between, area, daylight
+from calc.physics.daylight import Air, Light, Site, _between, area, daylight, widths
 from calc.physics.feed import UnlikeStrings, alike
 from calc.physics.sky import Plane
 from calc.physics.sun import direction, refraction_deg
@@ -280,6 +280,34 @@ class TestEnergy:
         """The area under two points is that of a trapezium; under one point there is none."""
         assert area([(6.0, 0.0), (8.0, 4.0), (9.0, 4.0)]) == 8.0
         assert area([(6.0, 3.0)]) == 0.0
+        assert area([]) == 0.0
+
+    @given(st.lists(st.tuples(st.floats(0, 24), st.floats(-50, 1400)), max_size=12))
+    def test_an_area_is_the_sum_of_its_trapezia(self, points):
+        """However the hours lie, each stretch between two counts with the middle of its two values."""
+        points = sorted(points)
+        by_hand = 0.0
+        for (hour, value), (later, other) in pairwise(points):
+            by_hand += (later - hour) * (value + other) / 2
+
+        assert area(points) == pytest.approx(by_hand, rel=1e-12, abs=1e-9)
+
+    @given(st.lists(st.floats(0, 24), max_size=12).map(sorted))
+    def test_hours_stand_for_the_whole_time_between_the_first_and_the_last(self, hours):
+        """Each stands for half the way to both its neighbours, the first and the last for half of one way only."""
+        found = widths(hours)
+
+        assert len(found) == len(hours)
+        assert sum(found) == pytest.approx(hours[-1] - hours[0] if hours else 0.0, abs=1e-12)
+        for place, wide in enumerate(found):
+            before, after = hours[max(place - 1, 0)], hours[min(place + 1, len(hours) - 1)]
+            assert wide == pytest.approx((after - before) / 2, abs=1e-12)
+
+    def test_no_hour_and_one_hour_stand_for_no_time(self):
+        """Where there are no two hours there is no time between them."""
+        assert widths([]) == []
+        assert widths([6.0]) == [0.0]
+        assert widths([6.0, 8.0]) == [1.0, 1.0]
 
 
 class TestFeed:

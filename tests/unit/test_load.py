@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -200,6 +201,15 @@ class TestLookUps:
         assert (cell.value, cell.unit, cell.origin) == (1.25, "", "table continuous_factor")
         assert cell.number == 1.25
 
+    def test_the_cell_of_a_single_value_is_made_once_and_follows_it(self, book):
+        """Asked for again it is the kept cell; a copy with another value has another cell."""
+        single = book.scalars["continuous_factor"]
+        other = replace(single, value=1.5)
+
+        assert single.cell is book.scalar("continuous_factor")
+        assert (other.cell.value, other.cell.origin) == (1.5, "table continuous_factor")
+        assert single.cell.value == 1.25
+
     def test_a_word_is_not_a_number(self, book):
         """A cell that holds a word refuses to be a number."""
         with pytest.raises(TypeError, match=r"^table min_ground_size is '14', not a number$"):
@@ -220,6 +230,29 @@ class TestLookUps:
     def test_a_column_comes_in_the_order_of_the_table(self, book):
         """A column's entries can be had for some rows only, in order."""
         assert book.table("ampacity_raceway").column("size", material="aluminium")[:3] == ("12", "10", "8")
+
+    def test_a_column_of_one_kind_is_had_as_that_kind(self, book):
+        """Numbers come as numbers and words as words, in the column's order, for some rows or all."""
+        table = book.table("ampacity_raceway")
+
+        assert table.numbers("c90", material="copper", size="10") == (40.0,)
+        assert table.numbers("c75") == table.column("c75")
+        assert table.words("size", material="aluminium")[:3] == ("12", "10", "8")
+
+    def test_a_column_of_another_kind_is_refused(self, book, folder):
+        """A word or a blank among numbers, a number or a blank among words: refused with table and column."""
+        table = read_book(folder, "us-2023").table("good")
+
+        assert table.numbers("amps", size="14") == (15.0,)
+        assert table.words("size") == ("14", "12")
+        for wanted, column in (("number", "size"), ("number", "amps"), ("word", "amps")):
+            ask = table.numbers if wanted == "number" else table.words
+            with pytest.raises(TypeError, match=f"^table good: {column} is not a {wanted} in every row$"):
+                ask(column)
+        with pytest.raises(TypeError, match=r"^table good: amps is not a word in every row$"):
+            table.words("amps", size="12")
+        with pytest.raises(TypeError, match=r"^table label_rules: clause is not a word in every row$"):
+            book.table("label_rules").words("clause")  # all but one have a clause
 
 
 class TestBands:
@@ -297,6 +330,32 @@ class TestBands:
         cell = book.table("device_sizes").band("rating", 13.6, comes_as="any")
 
         assert cell.origin == "table device_sizes: any, rating 15 A, rating"
+
+    def test_a_band_asked_for_twice_is_the_same(self, book):
+        """Any value within a band gives the kept cell; another band, column or choice of rows gives its own."""
+        heat, sizes = book.table("ambient_factor"), book.table("device_sizes")
+
+        assert heat.band("c90", 31.0) is heat.band("c90", 34.5)
+        assert heat.band("c90", 31.0).value == 0.96
+        assert heat.band("c75", 31.0).value == 0.94
+        assert heat.band("c90", 36.0).value == 0.91
+        assert sizes.band("rating", 0.5) is sizes.band("rating", 1.0)
+        assert sizes.band("rating", 1.0).value == 1.0
+        assert sizes.band("rating", 1.0, comes_as="any").value == 15.0
+
+    def test_beyond_the_last_row_is_a_band_of_its_own(self, book):
+        """However far beyond, it is the same cell without a value; and it stays apart from that of another column."""
+        table = book.table("ambient_factor")
+        beyond, other = table.band("c90", 85.1), table.band("c75", 400.0)
+
+        assert table.band("c90", 400.0) is beyond
+        assert (beyond.value, beyond.unit, beyond.origin) == (
+            None,
+            "",
+            "table ambient_factor: beyond the last row, c90",
+        )
+        assert other.origin == "table ambient_factor: beyond the last row, c75"
+        assert table.band("c90", 85.0).value == 0.29
 
 
 class TestFigures:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
-from calc.model.units import UNITS
+from calc.model.units import UNITS, settled
 from calc.render.catalogue import Words
 from calc.render.numbers import ascii_text, in_words, show, show_pair, show_text
 
@@ -202,3 +202,14 @@ def test_equal_values_are_printed_equal():
 
     assert shown.actual == shown.limit
     assert shown.margin.number == "0"
+
+
+@pytest.mark.parametrize("sign", [1.0, -1.0])
+def test_what_only_rounding_leaves_of_a_difference_is_nothing(sign):
+    """Below a billionth it is 0 without a sign; at that and above the value itself."""
+    below = math.nextafter(1e-9, 0.0)
+
+    assert str(settled(sign * below)) == "0.0"
+    assert str(settled(sign * 0.0)) == "0.0"
+    for value in (1e-9, 1.1e-9, 5.0):
+        assert settled(sign * value) == sign * value
