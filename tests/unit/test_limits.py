@@ -243,6 +243,24 @@ def test_what_the_input_does_not_move_is_left_aside_and_named():
     assert ("battery-side-device", "battery") in found.open
 
 
+def test_what_only_a_far_value_moves_is_beyond_mending_too():
+    """By the code's factors, alike over 5 degrees, a tenth of a degree moves no voltage, but the coldest air does."""
+    factors = {"module.voc_coefficient": None, "controller.max_voltage": "20 V"}
+    found = limit(factors, "coldest")
+
+    assert (found.outcome, found.value) == (NEVER, None)
+    assert found.because == ("cold-voltage-controller", "controller")
+
+
+def test_an_own_finding_that_nothing_moves_does_not_stand_in_the_way():
+    """A string's own run that is too thin loses as much voltage with any number of strings beside it."""
+    thin = {"run.home run.carries": "string", "run.home run.size": "1.5 mm2"}
+    found = limit(thin, "most-strings")
+
+    assert (found.outcome, found.value) == (SOLVED, 2)
+    assert ("run-voltage-drop", "home run") in found.open
+
+
 def test_missing_input_is_asked_for():
     """Nobody can say how long a wire of no size may be."""
     found = limit({"run.home run.size": None}, "longest-run", "home run")
