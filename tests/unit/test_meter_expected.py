@@ -163,3 +163,23 @@ def test_no_band_reaches_the_other_way_round():
 
     assert all(one.low >= 0.0 for one in (*rows, *found.array))
     assert any(one.low == 0.0 < one.value for one in (*rows, *found.array))
+
+
+@pytest.mark.parametrize(
+    "name", ["examples/gate-opener", "gallery/wrong-modules-for-pwm", "guide/controller-kinds"]
+)
+@pytest.mark.parametrize("known", [{"sun": 820, "air": 20}, {"sun": 400, "module": 50}, {"air": 5}, {}])
+def test_sun_and_heat_do_not_move_a_voltage_that_the_battery_holds(name, known):
+    """A PWM controller holds the array at the battery's voltage: both bands are 0 itself, not what rounding leaves."""
+    found = sheet(name, **known)
+    array = {one.quantity: one for one in found.array}
+    bands = {
+        quantity: {band.code: (band.below, band.above) for band in array[quantity].bands}
+        for quantity in array
+    }
+
+    assert found.way == "joined"
+    assert (bands["array-voltage"]["sun"], bands["array-voltage"]["heat"]) == ((0.0, 0.0), (0.0, 0.0))
+    assert min(bands["array-open"]["sun"]) > 0.0
+    assert min(bands["array-open"]["heat"]) > 0.0
+    assert min(bands["array-voltage"]["meter"]) > 0.0
