@@ -109,6 +109,19 @@ def test_alike_in_series_and_parallel_scale(n, light, cell, share):
     assert array == pytest.approx((peak[0], n * peak[1]), rel=1e-9)
 
 
+@given(light=lights, cell=cells, ohm=st.floats(0, 3), share=st.floats(-1, 1.2))
+def test_a_wire_is_more_series_resistance(light, cell, ohm, share):
+    """At the end of a wire there is at every current the voltage before it less what the wire drops (Ohm's law)."""
+    curve = MODULE.at(light, cell)
+    wired, current = curve.behind(ohm), share * curve.isc()
+    left = curve.voltage(current) - current * ohm
+
+    assert wired.voltage(current) == pytest.approx(left, rel=1e-12, abs=1e-12)
+    assert wired.current(left) == pytest.approx(current, rel=1e-9, abs=1e-9)
+    assert wired.point(current)[1] == pytest.approx(curve.point(current)[1] + ohm, rel=1e-12)
+    assert wired.voc() == curve.voc()
+
+
 def test_two_modules_of_20_volts_and_5_amperes_make_200_watts_either_way():
     """Two 20 V 5 A modules give 40 V 5 A in series, 20 V 10 A in parallel, 200 W both (common practice, no source)."""
     one = fit(24.3, 5.35, 20.0, 5.0, beta_voc=-0.003, alpha_isc=0.0005).reference

@@ -3,7 +3,7 @@
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, example, given
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from calc.physics import fit
@@ -71,6 +71,34 @@ def arrays(draw, *, faults=True, lit=False):
         for _ in range(draw(st.integers(0, 2)))
     ]
     return Array(tuple(kinds), draw(st.just(0.0) | st.floats(0.001, 0.3)))
+
+
+@st.composite
+def turned_arrays(draw):
+    """A kind of string with at least one module turned, also more than not, in shade or out of it, and healthy ones."""
+    build, sun = draw(builds.filter(lambda one: one.modules > 1)), draw(bright)
+    turned = draw(st.integers(1, build.modules - 1))
+    right = (build.modules - turned) * build.groups
+    shade = draw(st.just(()) | st.tuples(st.tuples(st.integers(1, right), st.floats(0.05, 0.95))))
+    kinds = [(string(build, sun, Plight(shade, 0, turned)), draw(st.integers(1, 3)))]
+    kinds += [
+        (draw(strings(faults=False, lit=True)), draw(st.integers(1, 3)))
+        for _ in range(draw(st.integers(0, 2)))
+    ]
+    return Array(tuple(kinds), draw(st.just(0.0) | st.floats(0.001, 0.3)))
+
+
+def summits(powers):
+    """Places at which power is higher than beside them, each with how far it stands out, as a share of its power."""
+    for place in range(1, len(powers) - 1):
+        here = powers[place]
+        if not (powers[place - 1] < here >= powers[place + 1] and here > 0.0):
+            continue
+        valleys = []
+        for way in (powers[place - 1 :: -1], powers[place + 1 :]):
+            higher = next((step for step, power in enumerate(way) if power > here), len(way))
+            valleys.append(min(way[:higher]))
+        yield place, (here - max(valleys)) / here
 
 
 def turning(build=None, **suffers):
@@ -185,6 +213,28 @@ def test_nothing_holds_the_current_far_above_open_circuit_without_resistance():
     assert -3.0 < string.current(string.voc() + 0.01) < 0.0
 
 
+@given(builds, bright, st.floats(-1.0, 0.99))
+def test_the_only_curve_of_a_string_is_the_string(build, sun, share):
+    """Where all cells stand in one light, its curve with the wire in it has the string's voltage at every current."""
+    made = string(build, sun)
+    current = share * made.current(0.0)
+
+    assert made.only.voltage(current) == pytest.approx(made.voltage(current), rel=1e-12, abs=1e-12)
+    assert made.only.current(made.voltage(current)) == pytest.approx(current, rel=1e-9, abs=1e-9)
+
+
+def test_a_string_in_two_lights_turned_or_short_has_no_only_curve():
+    """Its voltage is then not that of one curve."""
+    shaded, partly, short = (
+        turning(shaded=((1, 0.5),)),
+        string(Build(MODULES[0], 3, 2, 0.5), Sun(1000.0, 45.0), Plight(turned=1)),
+        String(()),
+    )
+
+    assert [one.only for one in (shaded, partly, short, backwards(turning()))] == [None] * 4
+    assert turning(shaded=((4, 0.5),)).only is not None  # all in one shade
+
+
 def test_only_known_parts_can_be_turned():
     """A part that is neither cells nor turned cells is a fault of ours."""
     with pytest.raises(TypeError, match="cannot be turned"):
@@ -238,6 +288,27 @@ def test_alike_in_parallel_scale_exactly(one, n, share):
         [p.voltage_V for p in single.peaks()], rel=1e-6
     )
     assert many.best().power == pytest.approx(n * single.best().power, rel=1e-9, abs=1e-12)
+
+
+@settings(max_examples=30)
+@given(builds, bright, st.integers(2, 6), st.just(0.0) | st.floats(0.001, 0.3), st.floats(0.02, 0.98))
+def test_alike_strings_told_as_two_kinds_are_the_same_array(build, sun, n, run_ohm, share):
+    """As one kind they have one explicit curve, as two kinds they go the general way: peaks, open circuit and states."""
+    one = string(build, sun)
+    alike, apart = Array(((one, n),), run_ohm), Array(((one, 1), (one, n - 1)), run_ohm)
+
+    def states(array):
+        held = array.at(share * array.open.voltage_V)
+        return [
+            (state.lead_A, state.joint_V, state.current_A, state.voltage_V, state.power)
+            for state in (array.open, held, *array.peaks())
+        ]
+
+    assert len(alike.peaks()) == len(apart.peaks()) == 1
+    assert alike._only is not None
+    assert apart._only is None
+    for found, general in zip(states(alike), states(apart), strict=True):
+        assert found == pytest.approx(general, rel=1e-9, abs=1e-9)
 
 
 @given(arrays(), strings(faults=False))
@@ -354,6 +425,48 @@ def test_every_peak_of_power_is_found(kinds, turns):
     assert any(kind.turned for kind, _ in kinds) == turns
     assert [peak.voltage_V for peak in array.peaks()] == pytest.approx(met, abs=step)
     assert array.best().power == pytest.approx(max(walked), rel=1e-3)
+
+
+def missed(array, least):
+    """Summits on a walk through 1000 even steps of the leading current that lie beside no peak that was found.
+
+    Left aside are those that stand out by less than a share of their own power.
+    """
+    first, last = array.open.lead_A, array.kinds[array.leads][0].current(0.0)
+    walked = [first + (last - first) * k / 1000 for k in range(1001)]
+    peaks = [peak.lead_A for peak in array.peaks()]
+    return [
+        walked[place]
+        for place, stands_out in summits([array._by(lead_A).power for lead_A in walked])
+        if stands_out > least and not any(walked[place - 1] <= peak <= walked[place + 1] for peak in peaks)
+    ]
+
+
+@settings(max_examples=60)
+@given(turned_arrays())
+def test_no_peak_is_missed_where_modules_are_turned(made):
+    """Every summit met on a walk along the whole curve is a peak that was found, but for mere shoulders.
+
+    These stand out by less than a fiftieth of their own power, and may lie between two looks.
+    """
+    assume(made.open.joint_V > 0.0)
+
+    assert missed(made, 0.02) == []
+
+
+@pytest.mark.parametrize(
+    ("kinds", "run"),
+    [
+        (((stand(3, 1, turned=1, shaded=((4, 0.2),)), 3), (stand(3), 2)), 0.3),
+        # Seen by looks apart by voltage, and not by those apart by current.
+        (((stand(2, 2, turned=1), 2), (stand(1, 2), 1), (stand(4, 1), 3)), 0.0),
+        # The other way round.
+        (((stand(5, turned=2), 2), (stand(2, 2), 3)), 0.1),
+    ],
+)
+def test_looks_apart_by_current_and_by_voltage_find_small_peaks_too(kinds, run):
+    """Each of these arrays has a peak that fewer looks would miss, down to a shoulder of a five-hundredth."""
+    assert missed(Array(kinds, run), 0.001) == []
 
 
 @pytest.mark.parametrize("volts", [5.0, 20.0, 30.0, 40.0, 55.0, 62.0])
