@@ -57,6 +57,14 @@ def test_lambert_w_of_an_exponential_solves_its_equation(x):
     assert log(w) + w == pytest.approx(x, rel=1e-13, abs=1e-13)
 
 
+def test_lambert_w_keeps_its_digits_wherever_it_begins():
+    """From where the exponential alone is enough to beyond its last starting value, in steps of a hundredth."""
+    steps = [k / 100 for k in range(-4000, 4001)]
+    left = [abs(log(w) + w - x) for x in steps for w in (lambert_w_exp(x),)]
+
+    assert max(left) < 3e-14
+
+
 @given(light=lights, cell=cells, share=shares)
 def test_current_satisfies_the_single_diode_equation(light, cell, share):
     """The explicit current at any voltage, reverse and beyond open circuit too, solves the implicit equation."""
