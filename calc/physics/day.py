@@ -26,8 +26,11 @@ class Source(Protocol):
         """Open-circuit voltage in V."""
         ...
 
-    def mpp(self, open_V: float | None = None) -> tuple[float, float]:
-        """Voltage in V and current in A at the maximum power point; ``open_V`` where it is known already."""
+    def mpp(self, open_V: float | None = None, near: float = 0.0) -> tuple[float, float]:
+        """Voltage in V and current in A at the maximum power point.
+
+        ``open_V`` where it is known already, and a guess of the share of it at which the peak is.
+        """
         ...
 
 
@@ -191,10 +194,10 @@ class _Known:
 
     __slots__ = ("_open_V", "_peak", "_source", "most")
 
-    def __init__(self, source: Source) -> None:
+    def __init__(self, source: Source, near: float) -> None:
         self._source = source
         self._open_V = source.voc()
-        self._peak = v, i = source.mpp(self._open_V)
+        self._peak = v, i = source.mpp(self._open_V, near)
         self.most = v * i
         """Power at the best point, W."""
 
@@ -204,15 +207,25 @@ class _Known:
     def voc(self) -> float:
         return self._open_V
 
-    def mpp(self, open_V: float | None = None) -> tuple[float, float]:  # noqa: ARG002 - it is kept here
+    def mpp(self, open_V: float | None = None, near: float = 0.0) -> tuple[float, float]:  # noqa: ARG002 - it is kept here
         return self._peak
+
+    @property
+    def near(self) -> float:
+        """A guess for the next moment's peak: much the same share of its open-circuit voltage."""
+        return self._peak[0] / self._open_V if self._open_V > 0.0 else 0.0
 
 
 @lru_cache(maxsize=128)
 def _seen(day: Daylight, array: Array) -> tuple[tuple[float, float, _Known], ...]:
     """What an array is at each moment of a day: hour, open-circuit voltage and curve; kept for the next change."""
-    known = ((light.hour, _Known(array.under(light))) for light in day.moments)
-    return tuple((hour, source.voc(), source) for hour, source in known)
+    seen: list[tuple[float, float, _Known]] = []
+    near = 0.0
+    for light in day.moments:
+        source = _Known(array.under(light), near)
+        near = source.near
+        seen.append((light.hour, source.voc(), source))
+    return tuple(seen)
 
 
 def charging_spans(
@@ -235,12 +248,11 @@ def _spans(
     def kept(hour: float, margin_V: float) -> bool:
         return array.under(day.at(hour)).voc() >= battery.at(hour, day.sunrise) + margin_V
 
-    def turn(earlier: float, later: float, margin_V: float) -> float:
-        """The hour between two at which the margin is first kept, or no longer, to a second.
+    def turn(earlier: float, later: float, margin_V: float, *, before: bool) -> float:
+        """The hour between two at which the margin is first kept, or no longer (where it was ``before``), to a second.
 
         By halves: the hours looked at are then nearly those of the layout or the change before, whose light is known.
         """
-        before = kept(earlier, margin_V)
         while later - earlier > _SECOND:
             middle = (earlier + later) / 2.0
             if kept(middle, margin_V) == before:
@@ -254,9 +266,9 @@ def _spans(
     for hour, voc, _ in _seen(day, array):
         open_V = voc - battery.at(hour, day.sunrise)
         if begun is None and open_V >= controller.start_V:
-            begun = turn(earlier, hour, controller.start_V)
+            begun = turn(earlier, hour, controller.start_V, before=False)
         elif begun is not None and open_V < controller.run_V:
-            yield begun, turn(earlier, hour, controller.run_V)
+            yield begun, turn(earlier, hour, controller.run_V, before=True)
             begun = None
         earlier = hour
     if begun is not None and begun < day.sunset:

@@ -475,6 +475,19 @@ def test_steps_along_the_tangent_find_the_peak_that_a_bracket_finds(light, cell,
     assert quick == pytest.approx(slow, rel=1e-12)
 
 
+@given(
+    light=st.floats(0.01, 1500.0),
+    cell=st.floats(-40.0, 90.0),
+    near=st.floats(0.01, 0.999),
+    n=st.integers(1, 12),
+)
+def test_wherever_the_search_for_the_peak_begins_it_ends_there(light, cell, near, n):
+    """A guess, however bad, costs steps and moves nothing: the peak is where it is without one."""
+    curve = MODULE.at(light, cell).in_series(n)
+
+    assert curve.mpp(near=near) == pytest.approx(curve.mpp(), rel=1e-12)
+
+
 @pytest.mark.parametrize("light", [1e-11, 1e-9, 5e-8])
 def test_in_hardly_any_light_the_peak_is_bracketed(light):
     """Open circuit is below a tenth of the ideality there, and the curve almost a straight line: its middle."""
