@@ -3,12 +3,13 @@
 import re
 
 import pytest
+from playwright.sync_api import expect
 
 from calc import Design, load_book, read_design
 from calc.plan.day import day_of
 from calc.render.day.section import as_day_html
 from floor import ROOT
-from tests.browser.desk import TUNNEL, at_rest, put, slider, visit
+from tests.browser.desk import SLOW, TUNNEL, at_rest, put, slider, visit
 
 FILE = (ROOT / "scenarios" / "examples" / "high-tunnel.toml").read_text("utf-8")
 ORDER = """() => {
@@ -44,7 +45,7 @@ def test_the_day_in_sight_comes_before_what_is_not(page, address, looks):
     moved = slider(page, "run.home run.length")
     if looks:
         page.locator("#report-day").scroll_into_view_if_needed()
-        page.wait_for_timeout(500)
+        expect(page.locator("#report-day[aria-busy]")).to_have_count(0, timeout=SLOW)
     page.evaluate(ORDER)
 
     at_rest(page, lambda: moved.evaluate(MOVE))
