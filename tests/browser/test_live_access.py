@@ -39,7 +39,7 @@ def good(page, axe_source, *within):
     """Nothing found by the checker in any look, and nothing wider than the window."""
     there = [one for one in within if page.locator(one).count()]
     assert bool(there) == bool(within), NO_MATCH
-    found = found_in_every_look(page, axe_source, within=there)
+    found = found_in_every_look(page, axe_source, within=there, alike=True)
     assert not found, "\n".join(found)
 
 

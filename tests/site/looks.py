@@ -2,7 +2,7 @@
 
 The page is opened and brought into its state once; then the window and the reader's wishes change about it. In the looks
 that differ in colours only, text that has the same colours on the same grounds as other text that was found good in
-that look is not tried again.
+that look is not tried again; nor, in the light look, where a page is in one of several states.
 """
 
 from collections.abc import Iterable
@@ -137,12 +137,19 @@ def found_on(page: Page, axe_source: str, left_out: Iterable[str] = ()) -> list[
 
 
 def found_in_every_look(
-    page: Page, axe_source: str, *, within: Iterable[str] = (), looks: Iterable[str] = LOOKS
+    page: Page,
+    axe_source: str,
+    *,
+    within: Iterable[str] = (),
+    looks: Iterable[str] = LOOKS,
+    alike: bool = False,
 ) -> list[str]:
     """What is wrong with a page as it stands, narrow and wide, in light, dark, with more contrast and in forced colours.
 
     At each width all of it is tried by all rules once; then, in the other looks, the rules on colours. Those may be kept
-    ``within`` the parts that the state is about, or to some ``looks``, where another state has tried the rest.
+    ``within`` the parts that the state is about, or to some ``looks``, where another state has tried the rest. With
+    ``alike``, text whose like was found good is not tried again in the light look either: for a state of a page that is
+    also tried with all its text in sight.
     """
     page.evaluate(axe_source)
     size, found = page.viewport_size, []
@@ -152,11 +159,11 @@ def found_in_every_look(
             media, rules = LOOKS[look]
             page.emulate_media(**media)
             contrast = MORE if media["contrast"] == "more" else ENOUGH
-            told = (
-                ran_on_new_colours(page, look, rules=rules, within=within, contrast=contrast)
-                if rules
-                else ran(page) + too_wide(page)
-            )
+            told = [] if rules else ran(page, left_out=COLOURS if alike else ()) + too_wide(page)
+            if rules or alike:
+                told += ran_on_new_colours(
+                    page, look, rules=rules or COLOURS, within=within if rules else (), contrast=contrast
+                )
             found += [f"{look}, {width} px: {one}" for one in told]
     page.emulate_media(**PLAIN)
     page.set_viewport_size(size)
