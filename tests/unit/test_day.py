@@ -162,6 +162,15 @@ class TestSpans:
         ((begin, end),) = charging_spans(EQUINOX, steady, MPPT, Battery(12.0, 12.0))
         assert (begin, end) == (pytest.approx(EQUINOX.sunrise, abs=0.3), EQUINOX.sunset)
 
+    def test_no_moment_is_told_twice(self):
+        """What is taken is told from the begin of a span to its end, each hour once, also where the sun ends it."""
+        for volts in (lambda _: 30.0, lambda hour: 10.0 + hour):
+            taken = charging(EQUINOX, Made(volts), MPPT, Battery(12.0, 12.0))
+            for span, course in zip(taken.spans, taken.course, strict=True):
+                hours = [one.hour for one in course]
+                assert (hours[0], hours[-1]) == span
+                assert all(one < other for one, other in pairwise(hours))
+
     def test_no_sun_no_charging(self):
         """In the polar night there is neither light nor charging."""
         night = daylight(DATES[0], Site(70.0, Plane(70.0, 180.0)), AIR)

@@ -5,6 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from calc.physics import fit, joint_mpp, joint_voc
+from calc.physics.feed import Joined
 from calc.physics.field import joint_current
 
 MODULE = fit(22.4, 6.3, 18.2, 5.9, beta_voc=-0.0030, alpha_isc=0.0005)
@@ -119,3 +120,21 @@ def test_an_array_without_strings_is_refused():
     """There is no joint point of no string."""
     with pytest.raises(ValueError, match="joint_mpp wants one string or more"):
         joint_mpp([])
+
+
+@given(strings)
+def test_each_string_is_told_as_it_would_stand_alone(array):
+    """Beside the joint point stands each string's own best point."""
+    assert joint_mpp(array).alone == tuple(string.mpp() for string in array)
+
+
+@pytest.mark.parametrize("wire", [0.0, 0.02])
+def test_joined_cells_have_their_peak_below_one_volt(wire):
+    """Two single cells in unlike light: no voltage gives more than the peak, and at open circuit nothing flows."""
+    cells = Joined((MODULE.at(900.0, 40.0).in_series(1 / 36), MODULE.at(500.0, 40.0).in_series(1 / 36)), wire)
+    volts, amps = cells.mpp()
+
+    assert 0.3 < volts < cells.voc() < 0.7
+    for share in (0.9, 0.97, 1.03, 1.1):
+        assert share * volts * cells.current(share * volts) < volts * amps
+    assert cells.current(cells.voc()) == pytest.approx(0.0, abs=1e-9)
