@@ -35,6 +35,12 @@ def test_the_coefficient_of_vmp(changes, percent):
     assert assessed(changes).steps["vmp_hot_string_V"].result == pytest.approx(40 * (1 + 40 * percent / 100))
 
 
+def beside(module):
+    """The steps of a design with a string of two modules as usual and, beside it, one of a module of its own."""
+    kinds = [{"modules_in_series": 2}, {"modules_in_series": 1, "module": module}]
+    return assessed({"array": {"mounting": "open rack", "string_fuse": "none"}, "string": kinds}).steps
+
+
 def test_each_kind_of_module_has_its_own_coefficient_and_power():
     """Steps are kept by kind; power's less current's for the second, whose power follows from Vmp and Imp."""
     second = {
@@ -45,8 +51,7 @@ def test_each_kind_of_module_has_its_own_coefficient_and_power():
         "pmax_coefficient": "-0.40 %/degC",
         "imp_coefficient": "-0.03 %/degC",
     }
-    kinds = [{"modules_in_series": 2}, {"modules_in_series": 1, "module": second}]
-    steps = assessed({"array": {"mounting": "open rack", "string_fuse": "none"}, "string": kinds}).steps
+    steps = beside(second)
 
     assert steps["string.2.vmp_coefficient_percent_per_K"].result == pytest.approx(-0.37)
     assert steps["string.2.pmax_W"].result == pytest.approx(264.0)
@@ -66,8 +71,7 @@ def test_what_follows_from_a_kinds_datasheet_stands_under_its_number():
         "isc_coefficient": "0.05 %/degC",
         "pmax_coefficient": "-0.40 %/degC",
     }
-    kinds = [{"modules_in_series": 2}, {"modules_in_series": 1, "module": second}]
-    steps = assessed({"array": {"mounting": "open rack", "string_fuse": "none"}, "string": kinds}).steps
+    steps = beside(second)
 
     for name, percent in (("voc", -0.25), ("vmp", -0.45)):
         key = f"{name}_coefficient_percent_per_K"
