@@ -26,11 +26,8 @@ class Source(Protocol):
         """Open-circuit voltage in V."""
         ...
 
-    def mpp(self, open_V: float | None = None, near: float = 0.0) -> tuple[float, float]:
-        """Voltage in V and current in A at the maximum power point.
-
-        ``open_V`` where it is known already, and a guess of the share of it at which the peak is.
-        """
+    def mpp(self, open_V: float | None = None) -> tuple[float, float]:
+        """Voltage in V and current in A at the maximum power point; ``open_V`` where it is known already."""
         ...
 
 
@@ -194,10 +191,10 @@ class _Known:
 
     __slots__ = ("_open_V", "_peak", "_source", "most")
 
-    def __init__(self, source: Source, near: float) -> None:
+    def __init__(self, source: Source) -> None:
         self._source = source
         self._open_V = source.voc()
-        self._peak = v, i = source.mpp(self._open_V, near)
+        self._peak = v, i = source.mpp(self._open_V)
         self.most = v * i
         """Power at the best point, W."""
 
@@ -207,25 +204,15 @@ class _Known:
     def voc(self) -> float:
         return self._open_V
 
-    def mpp(self, open_V: float | None = None, near: float = 0.0) -> tuple[float, float]:  # noqa: ARG002 - it is kept here
+    def mpp(self, open_V: float | None = None) -> tuple[float, float]:  # noqa: ARG002 - it is kept here
         return self._peak
-
-    @property
-    def near(self) -> float:
-        """A guess for the next moment's peak: much the same share of its open-circuit voltage."""
-        return self._peak[0] / self._open_V if self._open_V > 0.0 else 0.0
 
 
 @lru_cache(maxsize=128)
 def _seen(day: Daylight, array: Array) -> tuple[tuple[float, float, _Known], ...]:
     """What an array is at each moment of a day: hour, open-circuit voltage and curve; kept for the next change."""
-    seen: list[tuple[float, float, _Known]] = []
-    near = 0.0
-    for light in day.moments:
-        source = _Known(array.under(light), near)
-        near = source.near
-        seen.append((light.hour, source.voc(), source))
-    return tuple(seen)
+    known = [(light.hour, _Known(array.under(light))) for light in day.moments]
+    return tuple((hour, source.voc(), source) for hour, source in known)
 
 
 def charging_spans(

@@ -147,19 +147,18 @@ class Curve:
         """Short-circuit current in A."""
         return self.current(0.0)
 
-    def mpp(self, open_V: float | None = None, near: float = 0.0) -> tuple[float, float]:
+    def mpp(self, open_V: float | None = None) -> tuple[float, float]:
         """Voltage in V and current in A at the maximum power point; both 0 in the dark.
 
         The one root of d(power)/d(diode voltage) between 0 and open circuit: there the current is an explicit
-        function, and power has a single peak because current falls ever faster. A few steps along the tangent find it
-        from a close guess; where they would leave the bracket, or hardly any light is left, it is bracketed instead.
+        function, and power has a single peak because current falls ever faster. A few steps along the tangent find it;
+        where they do not settle, or hardly any light is left, it is bracketed instead.
 
         Args:
             open_V: open-circuit voltage, V, where it is known already.
-            near: the share of it near which the peak's diode voltage is guessed to be; 0 where there is no guess.
         """
         open_V = self.voc() if open_V is None else open_V
-        diode_V = self._peak_by_tangents(open_V, near)
+        diode_V = self._peak_by_tangents(open_V)
         if diode_V is None:
             if self._power_slope(open_V) >= 0.0:  # dark, or so nearly that only rounding is left
                 return 0.0, 0.0
@@ -177,17 +176,16 @@ class Curve:
         i = self._through(diode_V)
         return i - self._conductance(diode_V) * (diode_V - 2.0 * i * self.series_resistance_ohm)
 
-    def _peak_by_tangents(self, open_V: float, near: float = 0.0) -> float | None:
-        """The diode voltage at the peak by Newton's steps; None where they do not settle between 0 and open circuit.
+    def _peak_by_tangents(self, open_V: float) -> float | None:
+        """The diode voltage at the peak by Newton's steps; None where they do not settle.
 
-        Without a guess they begin at the peak of a curve without resistances: v + a ln(1 + v/a) = Voc, put into itself
-        twice.
+        They begin at the peak of a curve without resistances: v + a ln(1 + v/a) = Voc, put into itself twice.
         """
         a, i0, leak = self.modified_ideality_V, self.saturation_current_A, 1.0 / self.shunt_resistance_ohm
         rs, whole_A = self.series_resistance_ohm, self.photocurrent_A + i0
         if open_V < _NEARLY_DARK * a:
             return None
-        v = near * open_V or open_V - a * log1p((open_V - a * log1p(open_V / a)) / a)
+        v = open_V - a * log1p((open_V - a * log1p(open_V / a)) / a)
         for _ in range(_TANGENTS):
             power_A = i0 * exp(v / a)
             conductance = power_A / a + leak
@@ -195,9 +193,10 @@ class Curve:
             room_V = v - 2.0 * i * rs
             steep = conductance * (2.0 + 2.0 * conductance * rs) + power_A / (a * a) * room_V
             step = (i - conductance * room_V) / steep
+            if not 0.0 < v + step < open_V:  # as behind much wire, where the peak is higher up than guessed
+                v = (v + open_V) / 2.0
+                continue
             v += step
-            if not 0.0 < v < open_V:
-                return None
             if abs(step) <= _SETTLED * open_V:
                 return v
         return None

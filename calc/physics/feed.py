@@ -109,7 +109,7 @@ class Joined:
         joint_V = _root(lambda v: v - self.array_ohm * joint_current(self.strings, v) - voltage_V, low, high)
         return joint_current(self.strings, joint_V)
 
-    def mpp(self, open_V: float | None = None, near: float = 0.0) -> tuple[float, float]:  # noqa: ARG002 - it needs neither
+    def mpp(self, open_V: float | None = None) -> tuple[float, float]:  # noqa: ARG002 - it is known here
         """Voltage behind the wire and current where most power arrives; both 0 in the dark.
 
         The one root of d(power)/d(voltage before the wire): current falls ever faster with that voltage.

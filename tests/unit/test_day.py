@@ -52,7 +52,7 @@ class Made:
         """One ampere for each volt below."""
         return max(self.voc() - voltage, 0.0)
 
-    def mpp(self, open_V=None, near=0.0):  # noqa: ARG002, N803 - as a curve has it
+    def mpp(self, open_V=None):  # noqa: ARG002, N803 - as a curve has it
         """The middle of that line."""
         return self.voc() / 2, self.voc() / 2
 
