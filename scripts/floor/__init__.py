@@ -2,6 +2,7 @@
 
 __init__     say what happens, run commands, stop with advice
 environment  the project's own Python environment, from requirements.lock
+quickest     the Python that it is made from
 debian       packages of the operating system, where the script may install them
 browser      a browser for the tests
 npm          tools that only npm has, run by the Node in the environment

@@ -1,13 +1,12 @@
 """The project's own Python environment in .venv, made from requirements.lock."""
 
 import hashlib
-import importlib.util
 import os
 import sys
-import venv
 from pathlib import Path
 
 from floor import ROOT, Stop, alone, debian, run, say
+from floor.quickest import VERSION, quickest
 
 FOLDER = ROOT / ".venv"
 LOCK = ROOT / "requirements.lock"
@@ -46,17 +45,18 @@ def ensure() -> None:
 
 
 def _create() -> None:
-    """Make an empty environment, with the part of the standard library that Debian packs apart."""
-    version = f"{sys.version_info.major}.{sys.version_info.minor}"
-    if importlib.util.find_spec("ensurepip") is None:
-        package = f"python{version}-venv"
+    """Make an empty environment from the quickest Python, with the part of the standard library that Debian packs apart."""
+    python = quickest()
+    if python is None:
+        package = "python{}.{}-venv".format(*VERSION)
         if not debian.may_install():
             raise Stop(
                 f"This Python cannot make environments. Install the package {package}; then run again."
             )
         debian.install(package)
-    say(f"Making the environment .venv with Python {version}")
-    venv.create(FOLDER, with_pip=True, clear=True, symlinks=os.name != "nt")
+        python = Path(sys.executable)
+    say(f"Making the environment .venv from {python}")
+    run([python, "-I", "-m", "venv", "--clear", FOLDER], "could not make the environment .venv")
 
 
 def _install() -> None:
