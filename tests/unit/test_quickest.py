@@ -4,6 +4,7 @@ import sys
 from pathlib import Path
 
 import pytest
+
 from floor import quickest
 from floor.quickest import Found, chosen
 
