@@ -72,6 +72,15 @@ def test_a_tracker_takes_nothing_only_where_nothing_reaches(array, least):
     assert (Tracker(least).works(array).best.way == NOTHING) == (array.open.voltage_V <= least)
 
 
+@pytest.mark.parametrize("controller", [Tracker(200.0), Joiner(198.0, 2.0)])
+def test_where_nothing_is_taken_the_array_stands_open(controller):
+    """It is then at its open-circuit voltage, and gives no power."""
+    working = controller.works(SHADED)
+
+    assert working.best is working.first
+    assert (working.best.way, working.best.state, working.best.power_W) == (NOTHING, SHADED.open, 0.0)
+
+
 @given(shades, st.floats(5, 90), st.floats(0, 2))
 def test_a_joined_array_works_at_the_battery_s_voltage(array, battery, drop):
     """The array stands at the battery's voltage plus the controller's drop; the drop's share never gets there."""

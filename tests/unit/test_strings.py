@@ -213,6 +213,40 @@ def test_nothing_holds_the_current_far_above_open_circuit_without_resistance():
     assert -3.0 < string.current(string.voc() + 0.01) < 0.0
 
 
+@pytest.mark.parametrize("times", [-40.0, -3.0, 3.0, 40.0])
+@pytest.mark.parametrize("turn", [False, True])
+@pytest.mark.parametrize("plight", [{}, {"shaded": ((1, 0.5),)}, {"turned": 1}])
+def test_a_string_driven_far_beyond_its_own_voltages_still_answers(times, turn, plight):
+    """Strings in two lights, partly or wholly turned, up to forty times their open-circuit voltage either way.
+
+    Some currents lie hundreds of amperes beyond the last turn of a diode.
+    """
+    made = turning(Build(MODULES[0], 2, 2, 0.5, 0.05), **plight)
+    made = backwards(made) if turn else made
+    volts = times * 44.0
+
+    assert made.voltage(made.current(volts)) == pytest.approx(volts, rel=1e-9)
+
+
+@pytest.mark.parametrize("volts", [-30.0, 1.0, 3.0, 30.0])
+def test_a_wholly_turned_string_without_wire_is_held_by_its_diodes(volts):
+    """Its four diodes hold it at 2 V; above, nothing but the diodes holds the current, and it is infinite."""
+    made = backwards(turning())
+
+    assert made.clamp == pytest.approx(2.0)
+    if volts > 2.0:
+        assert made.current(volts) == float("-inf")
+    else:
+        assert made.voltage(made.current(volts)) == pytest.approx(volts, abs=1e-9)
+
+
+def test_nothing_holds_the_current_of_turned_cells_without_resistance():
+    """Driven the way their diode conducts they take what no number holds, and no failure."""
+    free = Cells(Curve(2.0, 1e-9, 0.0, float("inf"), 0.04), 0.5)
+
+    assert backwards(String((free,))).current(-12.0) == float("inf")
+
+
 @given(builds, bright, st.floats(-1.0, 0.99))
 def test_the_only_curve_of_a_string_is_the_string(build, sun, share):
     """Where all cells stand in one light, its curve with the wire in it has the string's voltage at every current."""
@@ -366,6 +400,36 @@ def test_points_run_from_open_to_short_circuit(made):
     if made.open.joint_V > 0:
         assert points[-1].joint_V == pytest.approx(0, abs=1e-6)
     assert all(one.joint_V >= other.joint_V - ROOM for one, other in pairwise(points))
+
+
+@given(arrays(lit=True))
+@example(Array(((turning(shaded=((1, 0.5),)), 1), (turning(), 2))))
+def test_points_lie_closer_together_towards_every_turn(made):
+    """Each stretch from one turn of a diode to the next has as many, and their steps are alike from both ends."""
+    n = 8
+    points = made.points(n)
+    assume(points)
+    leads = [one.lead_A for one in points]
+    steps = [later - earlier for earlier, later in pairwise(leads)]
+
+    assert len(points) % n == 1
+    for start in range(0, len(steps), n):
+        stretch = steps[start : start + n]
+        assert stretch == pytest.approx(stretch[::-1], rel=1e-6, abs=1e-9)
+        assert stretch[0] < stretch[1] < stretch[2] < stretch[3] or sum(stretch) < 1e-6
+        assert sum(stretch[:2]) == pytest.approx((1 - 0.5**0.5) / 2 * sum(stretch), rel=1e-6, abs=1e-9)
+
+
+def test_points_stand_wherever_a_diode_turns():
+    """A turn of any string is a point of the array's curve, however low its voltage: here below 1 V."""
+    shaded = string(Build(MODULES[0], 1, 2, 6.9), Sun(1000.0, 45.0), Plight(shaded=((1, 0.0035),)))
+    turns = [volts for volts, _ in shaded.turns if volts > 0.0]
+    made = Array(((turning(shaded=((1, 0.5), (1, 0.7))), 1), (shaded, 1)))
+    volts = [one.joint_V for one in made.points(4)]
+
+    assert [0.0 < turn < 1.0 for turn in turns] == [True]
+    for turn in turns:
+        assert min(abs(one - turn) for one in volts) < 1e-6
 
 
 def test_above_open_circuit_there_is_no_state():
