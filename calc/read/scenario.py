@@ -1,6 +1,7 @@
 """A design file, or the same tables from a form, as a Design; or everything that is wrong with it at once."""
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from calc.model.design import Design
@@ -8,11 +9,11 @@ from calc.model.problems import Refused
 from calc.read.change import changed_document
 from calc.read.names import too_many, unknown_line, unknown_table, wrong_brackets
 from calc.read.parts import COUNTS, Table, Tables, counts, modules, run_names
-from calc.read.reading import Reading, example
-from calc.read.sections import BY_PATH, SECTIONS, Section
+from calc.read.reading import Reading
+from calc.read.sections import SECTIONS, Section
 from calc.read.text import TABLE, read_toml
 from calc.read.together import check_together
-from calc.read.words import Mistake, Nothing, Trail, Wrong, plain, put
+from calc.read.words import Mistake, Nothing, Phrase, Trail, Wrong, plain, put
 
 OPTIONS = "layouts.or"
 MOST_PARTS = 50
@@ -41,32 +42,65 @@ def read_document(document: Table, language: str = "en") -> Design | Refused:
             _table(reading, SECTIONS[name], table, path, (name, place) if SECTIONS[name].many else (name,))
     counts(reading, document)
     check_together(reading, modules(reading, document, found["string"]))
-    options = () if reading.mistakes else tuple(_options(reading, document, language))
     if reading.mistakes:
         return reading.problems(document, language)
-    return Design(
+    design = Design(
         values=MappingProxyType(reading.values),
         runs=tuple(runs.values()),
         strings=len(found["string"]),
         couplers=len(found["coupler"]),
         notes=tuple(reading.notes),
-        options=options,
     )
+    options = tuple(_options(reading, document, design, language))
+    return reading.problems(document, language) if reading.mistakes else replace(design, options=options)
 
 
-def _options(reading: Reading, document: Table, language: str) -> Iterator[tuple[str, Design]]:
+def read_with(
+    document: Table, design: Design, path: str, value: str, language: str = "en"
+) -> Design | Refused:
+    """The design as its document would read with another value at a path, or with none where the text is empty.
+
+    Refuses like ``read_design``, and the path of a further run, string or coupler than the design has: a mistyped name
+    would add one.
+    """
+    other = read_document(changed_document(document, {path: value, OPTIONS: ""}), language)
+    if isinstance(other, Refused):
+        return other
+    own = {
+        "run": [f"run.{name}" for name in design.runs],
+        "string": [f"string.{number + 1}" for number in range(design.strings)],
+        "coupler": [f"coupler.{number + 1}" for number in range(design.couplers)],
+    }.get(path.partition(".")[0], [])
+    new_run = not set(other.runs) <= set(design.runs)
+    more = new_run or other.strings > design.strings or other.couplers > design.couplers
+    if not own or not more:
+        return other
+    wrong = Wrong("name.other-part", {"parts": ", ".join(own)})
+    better = f"{own[0]}.{path.rpartition('.')[2]}"
+    return Refused((put(Mistake(path, (), Phrase("as-is", {"text": plain(path)}), wrong, better), language),))
+
+
+def _options(
+    reading: Reading, document: Table, design: Design, language: str
+) -> Iterator[tuple[str, Design]]:
     """The design with each of the other values that its file asks for, as the file would read with that value."""
     given = reading.values.get(OPTIONS)
     if given is None:
         return
     for said in str(given.value).split("; "):
         path, _, value = (part.strip() for part in said.partition("="))
-        found = read_document(changed_document(document, {path: value, OPTIONS: ""}), language)
+        found = read_with(document, design, path, value, language)
         if isinstance(found, Design):
             yield said, found
         else:
             wrong = Wrong("value.bad-option", {"option": plain(said), "wanted": found.problems[0].wanted})
-            reading.refuse(OPTIONS, tuple(OPTIONS.split(".")), given.said, wrong, example(BY_PATH[OPTIONS]))
+            reading.refuse(OPTIONS, tuple(OPTIONS.split(".")), given.said, wrong, _example(design))
+
+
+def _example(design: Design) -> str:
+    """Other values that this design may be tried with."""
+    run = f"run.{design.runs[0]}.size = 6 AWG; " if design.runs else ""
+    return f'"{run}controller.max_voltage = 150 V"'
 
 
 def _lines_above(reading: Reading, document: Table) -> None:

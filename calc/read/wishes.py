@@ -6,8 +6,7 @@ from types import MappingProxyType
 from calc.model.design import Design
 from calc.model.layouts import Wishes
 from calc.model.problems import InputProblem, Refused
-from calc.read.change import changed_document
-from calc.read.scenario import read_document
+from calc.read.scenario import read_document, read_with
 from calc.read.size import read_size
 from calc.read.text import read_toml
 
@@ -70,7 +69,8 @@ def _option(text: str | bytes, said: str, problems: list[InputProblem]) -> tuple
         wanted = "the path of an input, the sign =, and another value"
         problems.append(InputProblem("--or", _shown(said), wanted, OPTION))
         return None
-    found = read_document(changed_document(document, {path: value}))
+    design = read_document(document)
+    found = design if isinstance(design, Refused) else read_with(document, design, path, value)
     if isinstance(found, Refused):
         problems.extend(found.problems)
         return None

@@ -58,6 +58,18 @@ def test_whatever_is_wrong_is_told_at_once(count, price):
     assert all(one.wanted and one.example for one in found.problems)
 
 
+def test_a_part_that_the_design_does_not_have_is_told():
+    """A mistyped name of a run would else add one and change nothing that anybody asked about; so would a further coupler."""
+    found = read_wishes(FILE, None, [], ["run.hom run.size=6 AWG", "coupler.9.rating=30 A"])
+
+    assert isinstance(found, Refused)
+    run, coupler = found.problems
+    assert (run.path, run.said, run.example) == ("run.hom run.size", "run.hom run.size", "run.home run.size")
+    assert "run.home run" in run.wanted
+    assert coupler.example == "coupler.1.rating"
+    assert coupler.wanted.endswith("coupler.1")
+
+
 def test_layouts_that_leave_some_out_are_tried():
     """Six modules, or five: six layouts."""
     found = json.loads(run("layouts", PUMP, "--leave-out", "1", "--json").stdout)
