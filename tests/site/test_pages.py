@@ -10,7 +10,7 @@ from tests.site.looks import (
     HEIGHTS,
     LOOKS,
     NARROW,
-    OPEN_ALL,
+    OPEN_AS_BUILT,
     WIDE,
     WIDTHS,
     found_in_every_look,
@@ -228,7 +228,7 @@ def test_accessible_with_everything_open(open_page, address, pages, axe_source):
     found = {}
     for path in sorted({*pages} - {*KINDS}):
         page.goto(address + path)
-        page.evaluate(OPEN_ALL)
+        page.evaluate(OPEN_AS_BUILT)
         found[path] = found_on(page, axe_source, SEEN_ONCE)
 
     assert not any(found.values()), listed({path: what for path, what in found.items() if what})
@@ -251,7 +251,7 @@ def test_accessible_in_every_look(open_page, address, axe_source, path):
 
     if closed:  # nothing is seen then that is not seen with every box opened
         found += found_in_every_look(page, axe_source, looks=("light", "dark"), alike=True)
-        page.evaluate(OPEN_ALL)
+        page.evaluate(OPEN_AS_BUILT)
     found += found_in_every_look(page, axe_source)
 
     assert not found, "\n".join(found)
