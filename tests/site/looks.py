@@ -46,12 +46,12 @@ NEW_COLOURS = """async ([within, rules, contrastRatio, seen]) => {
   const NOTHING = "rgba(0, 0, 0, 0);none;1;none;none;normal;border-box", OPAQUE = /^rgb\\(.*;1;none;none;normal;border-box$/;
   const TEXT = ["color", "webkitTextFillColor", "fontSize", "fontWeight", "textShadow", "textTransform"];
   const LINK = ["fontStyle", "fontFamily", "display", "textDecoration", "borderBottom", "outline"];
-  const values = (style, names) => names.map(name => style[name]).join(";");
+  const read = (style, names) => names.map(name => style[name]).join(";");
   const known = new Set(seen), grounds = new Map(), keys = new Map();
   let painted = null;
   const alone = one => { // whether a part that is moved out of its place lies over nothing that has a colour of its own
     painted ??= [...document.body.querySelectorAll("*")]
-      .filter(other => values(getComputedStyle(other), ON) !== NOTHING)
+      .filter(other => read(getComputedStyle(other), ON) !== NOTHING)
       .map(other => [other, other.getBoundingClientRect()]);
     const at = one.getBoundingClientRect();
     return !painted.some(([other, place]) => !other.contains(one) && !one.contains(other) &&
@@ -60,7 +60,7 @@ NEW_COLOURS = """async ([within, rules, contrastRatio, seen]) => {
   const ground = one => { // the colours below the text of an element; none where they are not of those around it
     if (!one) return "";
     if (grounds.has(one)) return grounds.get(one);
-    const style = getComputedStyle(one), own = values(style, ON), around = ground(one.parentElement);
+    const style = getComputedStyle(one), own = read(style, ON), around = ground(one.parentElement);
     const moved = ["absolute", "fixed", "sticky"].includes(style.position) || style.transform !== "none";
     let below = around === null || (moved && !OPAQUE.test(own) && !alone(one)) ? null : around;
     if (OPAQUE.test(own)) below = own;
@@ -75,8 +75,8 @@ NEW_COLOURS = """async ([within, rules, contrastRatio, seen]) => {
   for (const one of new Set([...places].flatMap(place => [place, ...place.querySelectorAll("*:not(svg, svg *)")]))) {
     if (!written(one) || !one.checkVisibility({ visibilityProperty: true }) || one.closest(".sr")) continue;
     const below = ground(one), link = one.closest("a[href]");
-    const near = link ? [values(getComputedStyle(link), LINK), values(getComputedStyle(link.parentElement), [...TEXT, ...LINK])] : [];
-    const key = below === null ? null : [below, values(getComputedStyle(one), TEXT), ...near].join(" | ");
+    const near = link ? [read(getComputedStyle(link), LINK), read(getComputedStyle(link.parentElement), [...TEXT, ...LINK])] : [];
+    const key = below === null ? null : [below, read(getComputedStyle(one), TEXT), ...near].join(" | ");
     if (!known.has(key) && one.getBoundingClientRect().bottom + scrollY > 0) keys.set(one, key);
   }
   const good = new Set(), bad = new Set(), unknowable = new Set(), tried = new Set();
