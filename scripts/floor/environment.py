@@ -79,6 +79,7 @@ def _install() -> None:
     # The lock names all that is needed. Left to look for more, a pip of the first Pythons we serve takes a newer release
     # than the locked one where a package asks for another one's extra, and then refuses it for want of a hash.
     command += ["--no-deps", "--progress-bar", "off", "--retries", "2"]
+    command += ["--no-compile"]  # what is never imported need not be compiled, and the rest is when it is
     run(command, "could not install the Python packages", watch=watch)
     run(
         [*pip, "check"],

@@ -40,7 +40,7 @@ class Handler(SimpleHTTPRequestHandler):
     """Answer one request from a folder of files."""
 
     protocol_version = "HTTP/1.1"
-    packed: dict[tuple[str, int], bytes] = {}  # noqa: RUF012 -- shared on purpose: a file is compressed once, not once a request
+    packed: dict[tuple[int, int, int], bytes] = {}  # noqa: RUF012 -- shared on purpose: a file is compressed once, not once a request
 
     def send_head(self) -> io.BytesIO | None:
         """Send status and headers; return the body, or nothing when the answer has none."""
@@ -57,8 +57,8 @@ class Handler(SimpleHTTPRequestHandler):
 
     def _answer(self, file: Path, status: HTTPStatus) -> io.BytesIO | None:
         """Send one file, compressed where that helps, or word that the copy the browser has still stands."""
-        changed = file.stat().st_mtime_ns
-        mark = f'"{changed:x}"'
+        state = file.stat()
+        mark = f'"{state.st_mtime_ns:x}"'
         if status == HTTPStatus.OK and self.headers.get("If-None-Match") == mark:
             self.send_response(HTTPStatus.NOT_MODIFIED)
             self.send_header("ETag", mark)
@@ -67,7 +67,7 @@ class Handler(SimpleHTTPRequestHandler):
         body = file.read_bytes()
         self.send_response(status)
         if file.suffix not in PACKED and "gzip" in self.headers.get("Accept-Encoding", ""):
-            body = self.packed.setdefault((str(file), changed), gzip.compress(body))
+            body = self._packed((state.st_dev, state.st_ino, state.st_mtime_ns), body)
             self.send_header("Content-Encoding", "gzip")
         self.send_header("Content-Type", TYPES.get(file.suffix, "application/octet-stream"))
         self.send_header("Content-Length", str(len(body)))
@@ -77,6 +77,13 @@ class Handler(SimpleHTTPRequestHandler):
         self.send_header("X-Content-Type-Options", "nosniff")
         self.end_headers()
         return io.BytesIO(body)
+
+    def _packed(self, which: tuple[int, int, int], body: bytes) -> bytes:
+        """The body of a file compressed: at its first request, also where it stands in several folders by a link."""
+        packed = self.packed.get(which)
+        if packed is None:
+            packed = self.packed[which] = gzip.compress(body)
+        return packed
 
     def log_message(self, format: str, *args: object) -> None:  # noqa: A002 -- the name in what it replaces
         """Stay quiet: the address is the only line that matters to the person at the terminal."""

@@ -72,6 +72,21 @@ def test_compressed(where, folder):
     assert gzip.decompress(body) == (folder / "index.html").read_bytes()
 
 
+def test_a_file_is_compressed_once(where, folder, monkeypatch):
+    """The same bytes go out again at the next request, also where the file stands in another folder by a link."""
+    asked, compress = [], gzip.compress
+    monkeypatch.setattr(gzip, "compress", lambda body: asked.append(len(body)) or compress(body))
+    (folder / "large.mjs").write_bytes(b"1" * 5000)
+    (folder / "inner" / "same.mjs").hardlink_to(folder / "large.mjs")
+
+    bodies = {
+        get(where + name, Accept_Encoding="gzip")[2] for name in ("large.mjs", "large.mjs", "inner/same.mjs")
+    }
+
+    assert [gzip.decompress(body) for body in bodies] == [b"1" * 5000]
+    assert asked == [5000]
+
+
 def test_not_compressed_twice(where):
     """A picture is compressed already and is sent as it is."""
     _, headers, body = get(where + "one.png", Accept_Encoding="gzip")
