@@ -33,9 +33,9 @@ def variables() -> dict[str, str]:
 
 
 def ensure() -> None:
-    """Make the environment, or make it anew when the lock or the Python changed; else leave it."""
+    """Make the environment, or make it anew when the lock or the Python's version changed; else leave it."""
     with alone("environment"):
-        wanted = hashlib.sha256(LOCK.read_bytes() + sys.version.encode()).hexdigest()
+        wanted = hashlib.sha256(LOCK.read_bytes() + str(VERSION).encode()).hexdigest()
         if STAMP.is_file() and STAMP.read_text(encoding="utf-8") == wanted and PYTHON.exists():
             return
         _create()
