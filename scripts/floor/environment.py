@@ -46,6 +46,11 @@ def ensure() -> None:
 
 def _create() -> None:
     """Make an empty environment from the quickest Python, with the part of the standard library that Debian packs apart."""
+    if FOLDER.is_symlink():
+        raise Stop(
+            ".venv leads to another folder, where the environment is of another lock or Python. Run the script there, or"
+            " remove .venv here; then run again."
+        )
     python = quickest()
     if python is None:
         package = "python{}.{}-venv".format(*VERSION)
