@@ -68,7 +68,8 @@ class Array:
         """The place of the leading kind: one whose current its voltage does not tell, else the one of most parts.
 
         Such are a dead short, and strings whose bypass diodes all conduct: those the wrong way round, or where these
-        are the stronger ones, those the right way round with the fewest diodes.
+        are the stronger ones, those the right way round with the fewest diodes. A wire tells the current of its string, so
+        that one without comes first.
         """
         strings = [string for string, _ in self.kinds]
         places = range(len(strings))
@@ -79,7 +80,8 @@ class Array:
         if sum(n * string.current(0.0) for string, n in self.kinds) >= 0.0:
             return turned[0]
         right = [place for place in places if place not in turned]
-        return min(right or turned, key=lambda place: -strings[place].clamp)
+        bare = [place for place in right if not strings[place].wire_ohm]
+        return min(bare or right or turned, key=lambda place: -strings[place].clamp)
 
     @cached_property
     def _lead(self) -> tuple[String, int]:

@@ -384,6 +384,15 @@ def test_shade_never_raises_power(pair, others, other, run_ohm):
 
 
 @given(arrays())
+@example(
+    Array(
+        (
+            (backwards(turning(Build(MODULES[0], 1, 1, 1.3, 0.5))), 3),
+            (turning(Build(MODULES[1], 1, 1, 1.0, 0.3)), 1),
+            (string(Build(MODULES[2], 5, 1, 1.0), Sun(0.0, 20.0)), 2),
+        )
+    )
+)
 def test_nothing_flows_at_open_circuit(made):
     """With nothing connected the currents cancel, and the run drops nothing."""
     assert made.open.current_A == pytest.approx(0, abs=1e-6)
