@@ -91,7 +91,7 @@ def _asked(python: Path) -> Found | None:
         told = subprocess.run(
             [python, "-I", "-c", PROBE], capture_output=True, text=True, timeout=20, check=True
         ).stdout
-    except (OSError, subprocess.SubprocessError):
+        path, version, usable, seconds = json.loads(told)
+    except (OSError, subprocess.SubprocessError, ValueError):
         return None
-    path, version, usable, seconds = json.loads(told)
     return Found(Path(path), seconds) if usable and version == VERSION else None

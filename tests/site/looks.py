@@ -163,7 +163,8 @@ def found_in_every_look(
 ) -> list[str]:
     """What is wrong with a page as it stands, narrow and wide, in light, dark, with more contrast and in forced colours.
 
-    At each width all of it is tried by all rules once; then, in the other looks, the rules on colours. Those may be kept
+    At each width all of it is tried by all rules once, but at the narrow one alike texts only once for their colours; then,
+    in the other looks, the rules on colours. Those may be kept
     ``within`` the parts that the state is about, or to some ``looks``, where another state has tried the rest. With
     ``alike``, text whose like was found good is not tried again in the light look either: for a state of a page that is
     also tried with all its text in sight.

@@ -42,12 +42,14 @@ def test_a_python_is_asked_what_it_can_do():
 
 
 def test_what_does_not_answer_is_left_out(tmp_path):
-    """A name that is no program, and a program that fails."""
+    """A name that is no program, a program that fails, and one that says something else."""
     broken = tmp_path / "python3"
     broken.write_text("#!/bin/sh\nexit 3\n")
     broken.chmod(0o755)
 
     assert quickest._asked(tmp_path / "nothing") is None
+    assert quickest._asked(broken) is None
+    broken.write_text("#!/bin/sh\necho welcome\n")
     assert quickest._asked(broken) is None
 
 
