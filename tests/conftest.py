@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 from xdist.scheduler import LoadScopeScheduling
 
 from floor import browser as browsers
@@ -44,7 +44,14 @@ NOT_COUNTED = (
 SHARES_NOTHING = ("tests/browser/runtime/", "tests/site/test_build.py")
 """Where every test makes all it needs itself."""
 PAGES = "tests/site/test_pages.py"
-LOOKED_AT = ("test_accessible", "test_prints", "test_wrong", "test_bad", "test_follows")
+LOOKED_AT = (
+    "test_accessible_in_every_look",
+    "test_wrong",
+    "test_bad",
+    "test_one_bad",
+    "test_a_box",
+    "test_follows",
+)
 """Tests of the pages that open them for themselves; the others share one visit to all."""
 
 
@@ -116,12 +123,18 @@ def pages(site) -> list[str]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    """One Chromium for all tests of a process."""
-    with sync_playwright() as tool:
-        chromium = tool.chromium.launch(executable_path=browsers.ensure(), args=list(browsers.FLAGS))
-        yield chromium
-        chromium.close()
+def tool() -> Iterator[Playwright]:
+    """What drives the browsers of a process."""
+    with sync_playwright() as driver:
+        yield driver
+
+
+@pytest.fixture(scope="session")
+def browser(tool) -> Iterator[Browser]:
+    """One Chromium for all tests of a process, without the window that nobody looks at, where there is one."""
+    chromium = tool.chromium.launch(executable_path=browsers.windowless(), args=list(browsers.FLAGS))
+    yield chromium
+    chromium.close()
 
 
 @pytest.fixture(scope="module")

@@ -9,6 +9,7 @@ from floor.environment import PYTHON
 
 VARIABLE = "ARRAYBOOK_BROWSER"
 NAMES = ("chromium", "chromium-browser")
+WINDOWLESS = "chromium-headless-shell"
 # The first two let it run as root in a container. The others keep it from talking to its maker: the tests count
 # requests to other places, and on a machine without the internet each of these would wait for an answer.
 FLAGS = (
@@ -37,6 +38,15 @@ def on_the_system() -> str | None:
             raise Stop(f"{VARIABLE} names {named}, and there is no such file.")
         return named
     return next(filter(None, map(shutil.which, NAMES)), None)
+
+
+def windowless() -> str:
+    """Return the path of the same engine without a window around the page, if Debian's is there, else of the browser.
+
+    It does what a page does with two thirds of the work: the browser also draws its own window, which nobody looks at.
+    """
+    path = ensure()
+    return (Path(path).name in NAMES and shutil.which(WINDOWLESS)) or path
 
 
 def ensure() -> str:

@@ -2,6 +2,8 @@
 
 import os
 import shutil
+import subprocess
+from collections.abc import Iterable
 from pathlib import Path
 
 from floor import alone, run, say
@@ -16,13 +18,19 @@ def may_install() -> bool:
     return RELEASE.is_file() and "ID=debian" in RELEASE.read_text(encoding="utf-8").splitlines()
 
 
-def install(*packages: str) -> None:
-    """Install packages with what they need, and nothing they merely recommend."""
-    names = ", ".join(packages)
-    say(f"Installing {names} from Debian")
+def install(*packages: str, wished: Iterable[str] = ()) -> None:
+    """Install packages with what they need, and nothing they merely recommend; wished ones where this release has them."""
     quiet = os.environ | {"DEBIAN_FRONTEND": "noninteractive"}
-    failure = f"could not install {names} from Debian"
-    command = ["apt-get", "install", "--yes", "--quiet", "--no-install-recommends", *packages]
+    command = ["apt-get", "install", "--yes", "--quiet", "--no-install-recommends"]
     with alone("packages"):
-        run(["apt-get", "update", "--quiet"], failure, env=quiet)
-        run(command, failure, env=quiet)
+        run(["apt-get", "update", "--quiet"], "could not ask Debian for packages", env=quiet)
+        wanted = [*packages, *filter(_exists, wished)]
+        names = ", ".join(wanted)
+        if wanted:
+            say(f"Installing {names} from Debian")
+            run([*command, *wanted], f"could not install {names} from Debian", env=quiet)
+
+
+def _exists(package: str) -> bool:
+    """Whether this release has a package."""
+    return subprocess.run(["apt-cache", "show", package], capture_output=True, check=False).returncode == 0

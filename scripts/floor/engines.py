@@ -8,7 +8,7 @@ import os
 import shutil
 from pathlib import Path
 
-from floor import browser, debian
+from floor import Stop, browser, debian, say
 from floor.environment import FOLDER
 
 CHROMIUM, FIREFOX, WEBKIT = NAMES = ("chromium", "firefox", "webkit")
@@ -18,10 +18,20 @@ DRIVERS = {"nt": "geckodriver_win64.exe", "posix": "geckodriver_linux64"}
 
 
 def ensure() -> None:
-    """Install the engines that are missing, where the script may; elsewhere they stay missing. Needs no environment."""
+    """Install the engines that are missing, where the script may; elsewhere they stay missing. Needs no environment.
+
+    Chromium comes once more without a window, for tests that only look at what a page does.
+    """
     wanted = [package for name, packages in PACKAGES.items() if not _here(name) for package in packages]
-    if wanted and debian.may_install():
-        debian.install(*wanted)
+    wished = [browser.WINDOWLESS] * (not shutil.which(browser.WINDOWLESS))
+    if not (wanted or wished) or not debian.may_install():
+        return
+    try:
+        debian.install(*wanted, wished=wished)
+    except Stop as stop:
+        if wanted:
+            raise
+        say(f"Going on without {browser.WINDOWLESS}, with which the tests take less time: {stop}")
 
 
 def lacking(name: str) -> str | None:

@@ -1,8 +1,8 @@
 """A live page under test: opened, changed and looked at as a reader would."""
 
 import re
+from math import isclose
 
-import pytest
 from playwright.sync_api import Page, expect
 
 SLOW = 60_000
@@ -79,7 +79,7 @@ def apart(one, other, place=""):
         for number, value in enumerate(one):
             yield from apart(value, other[number], f"{place}/{number}")
     elif isinstance(one, float) and isinstance(other, int | float):
-        if one != pytest.approx(other, rel=1e-8, abs=1e-9):
+        if not isclose(one, other, rel_tol=1e-8, abs_tol=1e-9):
             yield f"{place}: {one} and {other}"
     elif one != other:
         yield f"{place}: {one!r} and {other!r}"

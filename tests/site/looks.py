@@ -44,9 +44,11 @@ SEEN_GOOD: dict[str, set[str]] = {}
 NEW_COLOURS = """async ([within, rules, contrastRatio, seen]) => {
   const ON = ["backgroundColor", "backgroundImage", "opacity", "filter", "backdropFilter", "mixBlendMode", "backgroundClip"];
   const NOTHING = "rgba(0, 0, 0, 0);none;1;none;none;normal;border-box", OPAQUE = /^rgb\\(.*;1;none;none;normal;border-box$/;
-  const TEXT = ["color", "webkitTextFillColor", "fontSize", "fontWeight", "textShadow", "textTransform"];
-  const LINK = ["fontStyle", "fontFamily", "display", "textDecoration", "borderBottom", "outline"];
+  const TEXT = ["color", "webkitTextFillColor", "textShadow", "textTransform"];
+  const LINK = ["fontWeight", "fontStyle", "fontFamily", "display", "textDecoration", "borderBottom", "outline"];
   const read = (style, names) => names.map(name => style[name]).join(";");
+  const size = ({ fontSize, fontWeight }) => // in points, as the checker and WCAG 2.2 have it
+    Math.ceil(parseFloat(fontSize) * 72) / 96 >= (fontWeight >= 700 ? 14 : 18) ? "large" : "normal";
   const known = new Set(seen), grounds = new Map(), keys = new Map();
   let painted = null;
   const alone = one => { // whether a part that is moved out of its place lies over nothing that has a colour of its own
@@ -73,10 +75,11 @@ NEW_COLOURS = """async ([within, rules, contrastRatio, seen]) => {
       [...one.childNodes].some(node => node.nodeType === Node.TEXT_NODE && node.data.trim().length > 1));
   const places = within.length ? document.querySelectorAll(within.join()) : [document.body];
   for (const one of new Set([...places].flatMap(place => [place, ...place.querySelectorAll("*:not(svg, svg *)")]))) {
-    if (!written(one) || !one.checkVisibility({ visibilityProperty: true }) || one.closest(".sr")) continue;
+    if (!written(one) || !one.checkVisibility({ visibilityProperty: true }) || one.closest(".sr, :disabled")) continue;
     const below = ground(one), link = one.closest("a[href]");
-    const near = link ? [read(getComputedStyle(link), LINK), read(getComputedStyle(link.parentElement), [...TEXT, ...LINK])] : [];
-    const key = below === null ? null : [below, read(getComputedStyle(one), TEXT), ...near].join(" | ");
+    const [linked, around] = link ? [link, link.parentElement].map(it => getComputedStyle(it)) : [];
+    const near = link ? [read(linked, LINK), read(around, [...TEXT, ...LINK]), linked.fontSize === around.fontSize] : [];
+    const own = getComputedStyle(one), key = below === null ? null : [below, size(own), read(own, TEXT), ...near].join(" | ");
     if (!known.has(key) && one.getBoundingClientRect().bottom + scrollY > 0) keys.set(one, key);
   }
   const good = new Set(), bad = new Set(), unknowable = new Set(), tried = new Set();

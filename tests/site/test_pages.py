@@ -2,6 +2,8 @@
 
 from base64 import b64encode
 from dataclasses import dataclass, field
+from time import monotonic
+from typing import Any
 from urllib.parse import unquote, urldefrag, urlsplit
 
 import pytest
@@ -19,6 +21,7 @@ from tests.site.looks import (
 
 BAD = 400  # the first of the statuses that mean something is wrong
 PAPER = 680  # pixels between the margins of a sheet of A4 at 96 to the inch
+WHITE = 0.95  # how light paper with nothing on it is at least
 
 
 def listed(found):
@@ -28,7 +31,7 @@ def listed(found):
 
 @dataclass
 class Visit:
-    """What was seen while one page was open."""
+    """What was seen while one page was open: at rest as it came, then as on paper, then with every box opened."""
 
     status: int
     title: str
@@ -36,19 +39,60 @@ class Visit:
     headings: int
     ids: list[str]
     links: list[str]
-    requests: list[str] = field(default_factory=list)
-    complaints: list[str] = field(default_factory=list)
+    text: str
+    requests: list[str]
+    complaints: list[str]
+    on_paper: dict[str, Any] = field(default_factory=dict)
+    found: list[str] = field(default_factory=list)
 
 
-SEEN = """() => ({
+TEXT = """() => {
+  const article = (document.querySelector("article") ?? document.body).cloneNode(true);
+  article.querySelector("#bench-offline")?.remove();  // says how this device keeps the pages, which takes a script to know
+  return article.textContent.replace(/\\s+/g, " ");
+}"""
+SEEN = f"""() => ({{
   title: document.title,
   language: document.documentElement.lang,
   headings: document.querySelectorAll("h1").length,
   ids: [...document.querySelectorAll("[id]")].map(element => element.id),
   links: [...document.querySelectorAll("a[href]")].map(link => link.href),
-})"""
+  text: ({TEXT})(),
+}})"""
+ON_PAPER = """() => {
+  const shown = element => element.getClientRects().length > 0;
+  const all = selector => [...document.querySelectorAll(selector)];
+  return {
+    menus: all("nav, button, header[data-md-component]").filter(shown).length,
+    hidden: all("article math").filter(element => !shown(element)).length,
+    wide: document.documentElement.scrollWidth,
+    cut: all("article *:not(.sr)")
+      .filter(element => getComputedStyle(element).overflowX !== "visible")
+      .filter(element => element.clientWidth && element.scrollWidth > element.clientWidth + 1)
+      .map(element => element.className),
+  };
+}"""
+SEEN_ONCE = ("color-contrast", "link-in-text-block", "target-size")
+"""What stands in the styles, once for all pages of a kind; looking for it takes nearly all of the checker's time."""
 AT_ONCE = 6
 """Pages that come to rest side by side: to see that nothing more is asked for takes half a second each."""
+QUIET_S, PATIENCE_S = 0.5, 60
+
+
+def lightness(page):
+    """Return how light the ground of a page is, from 0 for black to 1 for white; paper with nothing on it is white."""
+    return page.evaluate(
+        """() => {
+          const canvas = document.createElement("canvas").getContext("2d");
+          const layers = [document.documentElement, document.body].map(one => getComputedStyle(one).backgroundColor);
+          for (const layer of ["white", ...layers]) {
+            canvas.fillStyle = layer;
+            canvas.fillRect(0, 0, 1, 1);
+          }
+          const [red, green, blue] = canvas.getImageData(0, 0, 1, 1).data;
+          return (red + green + blue) / 765;
+        }"""
+    )
 
 
 class Visiting:
@@ -56,7 +100,10 @@ class Visiting:
 
     def __init__(self, page, url):
         self.page, self.requests, self.complaints = page, [], []
-        page.on("request", lambda request: self.requests.append(request.url))
+        self.open, self.last = set(), monotonic()
+        page.on("request", self._asked)
+        page.on("requestfinished", self._over)
+        page.on("requestfailed", self._over)
         page.on("requestfailed", lambda request: self.complaints.append(f"failed: {request.url}"))
         page.on(
             "response", lambda one: one.status < BAD or self.complaints.append(f"{one.status}: {one.url}")
@@ -65,23 +112,63 @@ class Visiting:
         page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.status = page.goto(url, wait_until="commit").status
 
-    def ended(self):
-        """What was seen, once the page has come to rest."""
-        self.page.wait_for_load_state("networkidle")
+    def _asked(self, request):
+        self.requests.append(request.url)
+        self.open.add(request)
+        self.last = monotonic()
+
+    def _over(self, request):
+        self.open.discard(request)
+        self.last = monotonic()
+
+    def at_rest(self):
+        """What was seen once the page was read, and had asked for nothing in half a second."""
+        self.page.wait_for_load_state("load")
+        end = monotonic() + PATIENCE_S
+        while self.open or monotonic() - self.last < QUIET_S:
+            assert monotonic() < end, f"still on their way: {[one.url for one in self.open]}"
+            self.page.wait_for_timeout(50)
         seen = self.page.evaluate(SEEN)
-        self.page.close()
-        return Visit(status=self.status, requests=self.requests, complaints=self.complaints, **seen)
+        return Visit(status=self.status, requests=[*self.requests], complaints=[*self.complaints], **seen)
+
+    def on_paper(self):
+        """How the page would be printed, on a sheet of A4."""
+        self.page.set_viewport_size({"width": PAPER, "height": 900})
+        self.page.emulate_media(media="print", color_scheme="dark")
+        seen = self.page.evaluate(ON_PAPER) | {"light": lightness(self.page)}
+        self.page.emulate_media(media="screen", color_scheme="light")
+        return seen
+
+    def wide_open(self, axe_source):
+        """What is wrong with the page where it is narrow and every box is opened, but for looks."""
+        self.page.set_viewport_size({"width": NARROW, "height": 900})
+        self.page.evaluate(OPEN_AS_BUILT)
+        return found_on(self.page, axe_source, SEEN_ONCE)
 
 
 @pytest.fixture(scope="module")
-def visits(open_page, address, pages):
-    """One visit to every page, by its path."""
+def reports(pages):
+    """Every design report, the published ones and the gallery's."""
+    published = [path for path in pages if path.startswith("designs/") and path != "designs/"]
+    assert len(published) >= 6
+    return published + [path for path in pages if path.startswith("gallery/")]
+
+
+@pytest.fixture(scope="module")
+def visits(open_page, address, pages, reports, axe_source):
+    """One visit to every page, by its path: each is long, and coming to it takes longer than what is looked at."""
     context, seen = open_page().context, {}
     for first in range(0, len(pages), AT_ONCE):
         group = {
             path: Visiting(context.new_page(), address + path) for path in pages[first : first + AT_ONCE]
         }
-        seen |= {path: visiting.ended() for path, visiting in group.items()}
+        for path, visiting in group.items():
+            seen[path] = visiting.at_rest()
+            if path in reports:
+                seen[path].on_paper = visiting.on_paper()
+            if path not in KINDS:
+                seen[path].found = visiting.wide_open(axe_source)
+            visiting.page.close()
     return seen
 
 
@@ -190,8 +277,6 @@ def test_wrong_address(open_page, address):
     assert "" in [place(link) for link in page.evaluate("[...document.links].map(link => link.href)")]
 
 
-SEEN_ONCE = ("color-contrast", "link-in-text-block", "target-size")
-"""What stands in the styles, once for all pages of a kind; looking for it takes nearly all of the checker's time."""
 KINDS = (
     "",
     "404.html",
@@ -222,16 +307,12 @@ KINDS = (
 """Every page of the menu, and of the pages that there are many of some of each kind."""
 
 
-def test_accessible_with_everything_open(open_page, address, pages, axe_source):
+def test_accessible_with_everything_open(visits):
     """On none of the further pages, with every box opened, is anything too wide or against WCAG 2.2 AA but for looks."""
-    page = open_page(width=NARROW)
-    found = {}
-    for path in sorted({*pages} - {*KINDS}):
-        page.goto(address + path)
-        page.evaluate(OPEN_AS_BUILT)
-        found[path] = found_on(page, axe_source, SEEN_ONCE)
+    found = {path: seen.found for path, seen in visits.items() if seen.found}
 
-    assert not any(found.values()), listed({path: what for path, what in found.items() if what})
+    assert len({*visits} - {*KINDS}) > 30
+    assert not found, listed(found)
 
 
 def test_every_page_of_the_menu_is_looked_at(pages):
@@ -304,13 +385,14 @@ def test_one_bad_colour_among_good_ones_would_be_noticed(open_page, address, axe
 @pytest.fixture(scope="module")
 def unscripted(open_page, address, pages):
     """What is to be seen on every page with scripts switched off, by its path."""
-    page, seen = open_page(script=False), {}
+    page, seen, widths = open_page(script=False), {}, (WIDE, NARROW)
     for path in pages:
         page.goto(address + path)
         seen[path] = page.evaluate(WITHOUT_SCRIPT)
-        for width in (NARROW, WIDE):
+        for width in widths:
             page.set_viewport_size({"width": width, "height": 900})
             seen[path][width] = max(page.evaluate(WIDTHS))
+        widths = widths[::-1]  # the next page opens as wide as this one was left
     return seen
 
 
@@ -399,22 +481,6 @@ def test_paper_shows_no_edge_of_a_box(open_page, address):
     assert page.evaluate(drawn) == "none"
 
 
-def lightness(page):
-    """Return how light the ground of a page is, from 0 for black to 1 for white; paper with nothing on it is white."""
-    return page.evaluate(
-        """() => {
-          const canvas = document.createElement("canvas").getContext("2d");
-          const layers = [document.documentElement, document.body].map(one => getComputedStyle(one).backgroundColor);
-          for (const layer of ["white", ...layers]) {
-            canvas.fillStyle = layer;
-            canvas.fillRect(0, 0, 1, 1);
-          }
-          const [red, green, blue] = canvas.getImageData(0, 0, 1, 1).data;
-          return (red + green + blue) / 765;
-        }"""
-    )
-
-
 def test_follows_the_readers_scheme(open_page, address):
     """A reader who has asked for dark pages gets a dark one; everybody else gets a light one."""
     light, dark = open_page(scheme="light"), open_page(scheme="dark")
@@ -426,20 +492,7 @@ def test_follows_the_readers_scheme(open_page, address):
     assert lightness(dark) < 0.2
 
 
-@pytest.fixture(scope="module")
-def reports(pages):
-    """Every design report, the published ones and the gallery's."""
-    published = [path for path in pages if path.startswith("designs/") and path != "designs/"]
-    assert len(published) >= 6
-    return published + [path for path in pages if path.startswith("gallery/")]
-
-
 VERDICTS = ("holds", "tight", "fails", "needs input")
-TEXT = """() => {
-  const article = (document.querySelector("article") ?? document.body).cloneNode(true);
-  article.querySelector("#bench-offline")?.remove();  // says how this device keeps the pages, which takes a script to know
-  return article.textContent.replace(/\\s+/g, " ");
-}"""
 WITHOUT_SCRIPT = f"""() => ({{
   text: ({TEXT})(),
   shown: (document.querySelector("article") ?? document.body).innerText.toLowerCase(),
@@ -448,16 +501,9 @@ WITHOUT_SCRIPT = f"""() => ({{
 }})"""
 
 
-def test_reports_need_no_script(open_page, address, reports, unscripted):
+def test_reports_need_no_script(visits, reports, unscripted):
     """With scripts switched off, a report says in full what it says with them."""
-    page = open_page()
-    differ = []
-    for path in reports:
-        page.goto(address + path)
-        if page.evaluate(TEXT) != unscripted[path]["text"]:
-            differ.append(path)
-
-    assert not differ
+    assert not [path for path in reports if visits[path].text != unscripted[path]["text"]]
 
 
 def test_reports_are_complete_without_script(reports, unscripted):
@@ -473,30 +519,14 @@ def test_reports_are_complete_without_script(reports, unscripted):
     assert not lacking, listed(lacking)
 
 
-def test_prints(open_page, address, reports):
+def test_prints(visits, reports):
     """On paper a report has no menus, shows every formula also from closed boxes, and nothing runs off the sheet."""
-    page = open_page(width=PAPER)
-    page.emulate_media(media="print", color_scheme="dark", reduced_motion="reduce")
+    good = {"menus": 0, "hidden": 0, "wide": PAPER, "cut": []}
     bad = {}
     for path in reports:
-        page.goto(address + path)
-        seen = page.evaluate(
-            """() => {
-              const shown = element => element.getClientRects().length > 0;
-              const all = selector => [...document.querySelectorAll(selector)];
-              return {
-                menus: all("nav, button, header[data-md-component]").filter(shown).length,
-                hidden: all("article math").filter(element => !shown(element)).length,
-                wide: document.documentElement.scrollWidth,
-                cut: all("article *:not(.sr)")
-                  .filter(element => getComputedStyle(element).overflowX !== "visible")
-                  .filter(element => element.clientWidth && element.scrollWidth > element.clientWidth + 1)
-                  .map(element => element.className),
-              };
-            }"""
-        )
-
-        if seen != {"menus": 0, "hidden": 0, "wide": PAPER, "cut": []} or lightness(page) < 0.95:
-            bad[path] = seen
+        seen = dict(visits[path].on_paper)
+        light = seen.pop("light")
+        if seen != good or light < WHITE:
+            bad[path] = seen | {"light": light}
 
     assert not bad, listed(bad)

@@ -6,6 +6,7 @@ from contextlib import ExitStack, contextmanager
 import pytest
 
 from benches.engines import DRIVEN, Chromium, until
+from floor import browser as browsers
 from floor import engines
 from tests.browser.runtime.hosts import Host, copied
 
@@ -25,6 +26,14 @@ imp = "6.04 A"
 modules_in_series = {series}
 strings_in_parallel = {strings}
 """
+
+
+@pytest.fixture(scope="session")
+def browser(tool):
+    """The whole Chromium, as readers have it: what it keeps on the device is what these tests are about."""
+    chromium = tool.chromium.launch(executable_path=browsers.ensure(), args=list(browsers.FLAGS))
+    yield chromium
+    chromium.close()
 
 
 def design(series=1, strings=3):
