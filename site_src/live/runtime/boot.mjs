@@ -7,6 +7,8 @@ import { members, opened } from "./unpack.mjs";
 
 /** @typedef {Awaited<ReturnType<typeof loadPyodide>>} Python */
 
+/** What an image keeps: the memory, and the archives unpacked. @typedef {Uint8Array<ArrayBuffer>[]} Image */
+
 /**
  * Everything that a start needs, asked for at once, so that the program is compiled while the rest is still on its way.
  * @param {import("./store.mjs").Files} files
@@ -14,23 +16,26 @@ import { members, opened } from "./unpack.mjs";
 export function gathered(files) {
   const { wasm, engine, python, core } = FACTS.files;
   const parts = {
-    program: WebAssembly.compileStreaming(files.response(wasm)),
+    program: files.response(wasm).then((response) => WebAssembly.compileStreaming(response)),
     script: files.module(engine),
-    library: files.bytes(python).then(opened),
-    own: files.bytes(core).then(opened),
+    packed: Promise.all([files.bytes(python), files.bytes(core)]),
   };
   for (const part of Object.values(parts)) part.catch(() => {}); // whoever waits for it is told
   return parts;
 }
 
+/** @param {ReturnType<typeof gathered>} parts @returns {Promise<Image>} the archives alone, unpacked */
+export const unpacked = async ({ packed }) => Promise.all((await packed).map(opened));
+
 /**
  * @param {ReturnType<typeof gathered>} parts
- * @param {Uint8Array | null} image
+ * @param {Image} archives what Python finds in its folders: its own library, and the core with what that needs
+ * @param {Uint8Array<ArrayBuffer> | null} image
  * @returns {Promise<Python>}
  */
-export async function boot({ program, script, library, own }, image) {
-  const [{ default: create }, content] = await Promise.all([script, own, library, program]);
-  const failed = onlyThese(await program, await library);
+export async function boot({ program, script }, [library, own], image) {
+  const [{ default: create }, compiled] = await Promise.all([script, program]);
+  const failed = onlyThese(compiled, library);
   const started = loadPyodide({
     indexURL: RUNTIME.href,
     createPyodideModule: async (settings) => roomy(await create(settings), image?.length ?? 0),
@@ -38,7 +43,7 @@ export async function boot({ program, script, library, own }, image) {
     packageBaseUrl: RUNTIME.href,
     stdLibURL: new URL("library.zip", RUNTIME).href,
     env: { PYTHONHASHSEED: "0" },
-    fsInit: async (/** @type {any} */ FS, /** @type {{ sitePackages: string }} */ { sitePackages }) => install(FS, sitePackages, content),
+    fsInit: async (/** @type {any} */ FS, /** @type {{ sitePackages: string }} */ { sitePackages }) => install(FS, sitePackages, own),
     ...(image ? { _loadSnapshot: image } : { _makeSnapshot: true }),
   });
   return Promise.race([started, failed]);

@@ -1,39 +1,112 @@
 // @ts-check
-// The image of the started calculation's memory: made once on this device, kept in its own storage, and woken by later starts.
-// It is a shortcut only: whatever is wrong with it, it is deleted, and the calculation starts as it did the first time.
+// What a later start needs, made once on this device and kept in its own storage: an image of the started calculation's memory,
+// and the archives as they are once unpacked. It is a shortcut only: whatever is wrong with it, it is deleted, and the
+// calculation starts as it did the first time.
+//
+// A third of the memory is empty, so that only the stretches with something in them are kept. A file holds those of all parts,
+// one after the other; then a table with each part's length and number of stretches, and where each stretch begins and ends;
+// and last a mark, the length of the table, and a sum.
 
 import { named } from "./names.mjs";
 import { HOME } from "./places.mjs";
 
+/** @typedef {Uint8Array<ArrayBuffer>} Bytes */
+
 const MARK = 0x41524259; // "ARBY"
 const TAIL = 16;
+const WORD = 4;
 /** Every sixteenth word is summed: blocks that a torn write left out are found in a few milliseconds. */
 const STRIDE = 16;
+/** Memory is told to be empty by so many bytes at a time. */
+const BLOCK = 1 << 16;
 
 const DATABASE = named("image", HOME.pathname);
 const FOLDER = encodeURIComponent(DATABASE);
 
-/** @param {Uint8Array} image */
-function sumOf(image) {
-  const words = new Uint32Array(image.buffer, image.byteOffset, image.byteLength >> 2);
-  let sum = words.length | 0;
-  for (let at = 0; at < words.length; at += STRIDE) sum = (Math.imul(sum, 31) + words[at]) | 0;
-  return sum >>> 0;
+/** @param {Bytes} bytes */
+const wordsOf = (bytes) => new Uint32Array(bytes.buffer, bytes.byteOffset, bytes.byteLength >> 2);
+
+/** @param {number} sum @param {Uint32Array} words @param {number} stride */
+function summed(sum, words, stride) {
+  for (let at = 0; at < words.length; at += stride) sum = (Math.imul(sum, 31) + words[at]) | 0;
+  return sum;
 }
 
 /**
- * The image out of what was kept, or nothing when it is not whole.
- * @param {Uint8Array<ArrayBuffer> | null} kept
+ * Where a part has something in it: the beginnings and ends of its stretches.
+ * @param {Bytes} part
  */
-function checked(kept) {
-  if (!kept || kept.length < TAIL || kept.length % 4) return null;
-  const image = kept.subarray(0, kept.length - TAIL);
-  const tail = new Uint32Array(kept.buffer, kept.byteOffset + image.length, 3);
-  return tail[0] === MARK && tail[1] === image.length && tail[2] === sumOf(image) ? image : null;
+function stretchesOf(part) {
+  const words = wordsOf(part);
+  /** @type {number[]} */
+  const found = [];
+  for (let start = 0; start < part.length; start += BLOCK) {
+    const end = Math.min(start + BLOCK, part.length);
+    let at = start >> 2;
+    while (at < end >> 2 && !words[at]) at += 1;
+    if (at === end >> 2 && end % BLOCK === 0) continue;
+    if (found.at(-1) === start) found.pop();
+    else found.push(start);
+    found.push(end);
+  }
+  return found;
 }
 
-/** @param {Uint8Array} image */
-const tailOf = (image) => new Uint8Array(Uint32Array.of(MARK, image.length, sumOf(image), 0).buffer);
+/**
+ * The pieces of a file that holds parts, in their order.
+ * @param {Bytes[]} parts
+ * @returns {Bytes[]}
+ */
+function piecesOf(parts) {
+  const pieces = [];
+  const table = [];
+  let sum = 0;
+  for (const part of parts) {
+    const stretches = stretchesOf(part);
+    table.push(part.length, stretches.length / 2, ...stretches);
+    for (let at = 0; at < stretches.length; at += 2) {
+      const piece = part.subarray(stretches[at], stretches[at + 1]);
+      sum = summed(sum, wordsOf(piece), STRIDE);
+      pieces.push(piece);
+    }
+  }
+  const words = Uint32Array.from(table);
+  const tail = Uint32Array.of(MARK, words.length, summed(sum, words, 1), 0);
+  return [...pieces, new Uint8Array(words.buffer), new Uint8Array(tail.buffer)];
+}
+
+/**
+ * The parts that a file holds, or nothing when it is not whole.
+ * @param {number} size
+ * @param {(into: Bytes, at: number) => void} read
+ */
+function partsOf(size, read) {
+  const words = (/** @type {number} */ count, /** @type {number} */ at) => {
+    const found = new Uint32Array(count);
+    read(new Uint8Array(found.buffer), at);
+    return found;
+  };
+  if (size < TAIL) return null;
+  const [mark, length, wanted] = words(TAIL / WORD, size - TAIL);
+  const end = size - TAIL - length * WORD;
+  if (mark !== MARK || end < 0) return null;
+  const table = words(length, end);
+  const parts = [];
+  let sum = 0;
+  let from = 0;
+  for (let at = 0; at < table.length; ) {
+    const part = new Uint8Array(table[at]);
+    const next = at + 2 + 2 * table[at + 1];
+    for (at += 2; at < next; at += 2) {
+      const piece = part.subarray(table[at], table[at + 1]);
+      read(piece, from);
+      from += piece.length;
+      sum = summed(sum, wordsOf(piece), STRIDE);
+    }
+    parts.push(part);
+  }
+  return from === end && summed(sum, table, 1) >>> 0 === wanted ? parts : null;
+}
 
 /** This site's folder of images, where the browser lets workers write files; else nothing. */
 async function folder() {
@@ -76,56 +149,63 @@ async function inDatabase(mode, ask) {
   }
 }
 
+/** @param {ArrayBuffer} whole @returns {(into: Bytes, at: number) => void} */
+const readerOf = (whole) => (into, at) => into.set(new Uint8Array(whole, at, into.length));
+
 /** @param {FileSystemFileHandle} file */
 async function contentOf(file) {
+  const open = await file.createSyncAccessHandle().catch(() => null);
+  if (!open) {
+    const whole = await (await file.getFile()).arrayBuffer(); // another page has it open
+    return partsOf(whole.byteLength, readerOf(whole));
+  }
   try {
-    const open = await file.createSyncAccessHandle();
-    const content = new Uint8Array(open.getSize());
-    open.read(content, { at: 0 });
+    return partsOf(open.getSize(), (into, at) => open.read(into, { at }));
+  } finally {
     open.close();
-    return content;
-  } catch {
-    return new Uint8Array(await (await file.getFile()).arrayBuffer()); // another page has it open
   }
 }
 
 /**
- * The image of this build that was kept here, or nothing.
+ * The parts of this build's image that was kept here, or nothing.
  * @param {string} build
  */
 export async function keptImage(build) {
   try {
     const place = await folder();
-    if (place) return checked(await contentOf(await place.getFileHandle(build)));
-    return checked((await inDatabase("readonly", (images) => images.get(build))) ?? null);
+    if (place) return await contentOf(await place.getFileHandle(build));
+    const kept = await inDatabase("readonly", (images) => images.get(build));
+    return kept ? partsOf(kept.byteLength, readerOf(kept)) : null;
   } catch {
     return null;
   }
 }
 
 /**
- * Keep the image of this build, in place of any other; storage that is full or refused only means no shortcut.
+ * Keep the parts of this build's image, in place of any other; storage that is full or refused only means no shortcut.
  * @param {string} build
- * @param {Uint8Array<ArrayBuffer>} image
+ * @param {Bytes[]} parts
  */
-export async function keepImage(build, image) {
+export async function keepImage(build, parts) {
   try {
     await dropImages();
+    const pieces = piecesOf(parts);
     const place = await folder();
     if (place) {
       const open = await (await place.getFileHandle(build, { create: true })).createSyncAccessHandle();
       try {
-        const written = open.write(image, { at: 0 });
-        if (written < image.length) throw new Error("the storage is full");
-        open.write(tailOf(image), { at: image.length }); // last, so that a torn file has none
+        let at = 0;
+        for (const piece of pieces) { // the tail last, so that a torn file has none
+          const written = open.write(piece, { at });
+          if (written < piece.length) throw new Error("the storage is full");
+          at += written;
+        }
         open.flush();
       } finally {
         open.close();
       }
     } else {
-      const whole = new Uint8Array(image.length + TAIL);
-      whole.set(image);
-      whole.set(tailOf(image), image.length);
+      const whole = await new Blob(pieces).arrayBuffer();
       await inDatabase("readwrite", (images) => images.put(whole, build));
     }
   } catch {

@@ -66,8 +66,7 @@ export class Files {
   async module(file) {
     const address = new URL(file.name, RUNTIME).href;
     try {
-      const kept = await this.store?.match(address).catch(() => undefined);
-      const module = await import(address);
+      const [module, kept] = await Promise.all([import(address), this.store?.match(address).catch(() => undefined)]);
       if (!kept) this.count(file.name, file.bytes);
       return module;
     } catch (error) {

@@ -84,11 +84,18 @@ def damage(kind):
           await out.write({{ type: "write", position: 8 << 20, data: new Uint8Array(4096).fill(7) }}); await out.close();""",
             # Sealed as a good one is, so that only waking it shows that it is none: what is summed is worked out here again.
             "of something else": f"""{write}
-          const words = new Uint32Array((size - 16) / 4).fill(12345);
-          let sum = words.length | 0;
-          for (let at = 0; at < words.length; at += 16) sum = (Math.imul(sum, 31) + words[at]) | 0;
-          await out.write({{ type: "write", position: 0, data: words }});
-          await out.write({{ type: "write", position: size - 16, data: Uint32Array.of(0x41524259, size - 16, sum >>> 0, 0) }});
+          const whole = await file.arrayBuffer();
+          const [mark, length] = new Uint32Array(whole, size - 16, 2);
+          const end = size - 16 - 4 * length, table = new Uint32Array(whole.slice(end, size - 16));
+          let sum = 0;
+          for (let at = 0; at < length; ) {{
+            const next = at + 2 + 2 * table[at + 1];
+            for (at += 2; at < next; at += 2)
+              for (let word = 0; word < (table[at + 1] - table[at]) >> 2; word += 16) sum = (Math.imul(sum, 31) + 0x07070707) | 0;
+          }}
+          for (const word of table) sum = (Math.imul(sum, 31) + word) | 0;
+          await out.write({{ type: "write", position: 0, data: new Uint8Array(end).fill(7) }});
+          await out.write({{ type: "write", position: size - 16, data: Uint32Array.of(mark, length, sum >>> 0, 0) }});
           await out.close();""",
         }[kind]
     )
@@ -104,6 +111,7 @@ def test_damaged_image(probe, kind):
 
     heard = probe.open().start()
 
+    assert ("waking" in stages(heard)) == (kind == "of something else")
     assert stages(heard)[-2:] == ["loading", "ready"]
     assert probe.verdict() == "needs input"
     probe.kept()
