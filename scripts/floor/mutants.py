@@ -113,7 +113,7 @@ class Judge:
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=item.session)
 
     def _judge_all(self) -> None:
-        """Try every change not known to be noticed nor answered, and write down after each file what became of it."""
+        """Try every change not known to be noticed nor answered, and write down at once what became of it."""
         tried, answers = 0, all_answers()
         for path in wanted_files(self.parts):
             data = SourceFileMutationData(path=path)
@@ -129,11 +129,11 @@ class Judge:
                 if code == KILLED or name in stands:
                     continue
                 data.exit_code_by_key[name] = self._judge(name)
+                with chdir(ROOT):
+                    data.save()
                 tried += 1
                 if tried % SHOWN_EVERY == 0:
                     say(f"  {tried} tried, now in {path}")
-            with chdir(ROOT):
-                data.save()
 
     def _judge(self, name: str) -> int:
         """Try one change on the tests that touch its function."""
