@@ -184,7 +184,7 @@ def fit(
         a *= min(max(change, 1.0 / _MOST_CHANGE), _MOST_CHANGE)
         limited_by = points.limit(a)
     if limited_by:
-        a = points.largest_ideality(a)
+        a, limited_by = points.largest_ideality(a)
     reference = points.curve(a)
     steep = steepness_for_sheet(reference, voc, peak, beta_voc, gamma_pmax, alpha_A)
     bandgap_eV = bandgap(steep)

@@ -119,24 +119,27 @@ class FourPoints:
             return "series"
         return "shunt" if self._spare_leak(a) < 0.0 else ""
 
-    def largest_ideality(self, above: float) -> float:
+    def largest_ideality(self, above: float) -> tuple[float, str]:
         """The largest modified ideality in V, below one that is too large, at which no resistance is negative.
+
+        Returns:
+            The ideality, and the resistance that is at its end there: "series" or "shunt".
 
         Refuses (FitError) when it would be below 1/200 of Voc: the corner at the maximum power point is too sharp.
         """
-        low = above * _LOWERING
+        low, least = above, self.voc * _SMALLEST_SHARE
         while self.limit(low):
-            low *= _LOWERING
-            if low < self.voc * _SMALLEST_SHARE:
+            if low <= least:
                 raise FitError(
                     "no-curve", "no single-diode curve passes through these four values; check them"
                 )
-        high = above
+            low = max(low * _LOWERING, least)
+        high, held = above, ""
         if self._power_slope(high, 0.0) < 0.0:
-            high = bracketed_root(lambda a: self._power_slope(a, 0.0), low, high)
+            high, held = bracketed_root(lambda a: self._power_slope(a, 0.0), low, high), "series"
         if self._spare_leak(high) < 0.0:
-            high = bracketed_root(self._spare_leak, low, high)
-        return high
+            high, held = bracketed_root(self._spare_leak, low, high), "shunt"
+        return high, held
 
     def curve(self, a: float) -> Curve:
         """The curve of this family at a modified ideality in V that is not above the largest."""

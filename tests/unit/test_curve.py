@@ -11,6 +11,8 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from calc.physics import Curve, FitError, ModuleModel, diode, fit
+from calc.physics.constants import SILICON_BANDGAP_EV
+from calc.physics.datasheet import refuse_impossible
 from calc.physics.lambert import lambert_w_exp
 from calc.physics.root import bracketed_root
 
@@ -422,6 +424,56 @@ def test_little_light_and_a_small_module_are_reckoned_with_too(voltage):
     assert 0.0 < light < 1000.0
 
 
+def test_no_light_is_enough_where_the_shunt_takes_all_of_it():
+    """Light's current and what the shunt lets through are alike at this voltage, in any light: the diode gets nothing."""
+    leaky = ModuleModel(Curve(2.0, 1e-9, 0.1, 8.0, 1.0), 0.0)
+    assert leaky.irradiance_for_voc(16.0, 25.0) is None
+    assert leaky.irradiance_for_voc(15.9, 25.0) is not None
+
+
+def test_the_least_ideality_is_tried_before_a_datasheet_is_refused():
+    """A corner so sharp that only idealities near the least one, a 200th of Voc, pass through it is still met."""
+    voc, isc, vmp, imp = 127.57413, 6.6261404, 88.487213, 6.5316194
+    model = fit(voc, isc, vmp, imp, beta_voc=-0.0040321, alpha_isc=0.0014256)
+
+    assert voc / 200 < model.reference.modified_ideality_V < voc / 160
+    assert model.limited_by == "shunt"
+    for volts, amperes in ((voc, 0.0), (0.0, isc), (vmp, imp)):
+        assert residual(model.reference, volts, amperes) == pytest.approx(0.0, abs=1e-9)
+    assert model.reference.mpp()[0] == pytest.approx(vmp, rel=1e-6)
+
+
+def test_the_resistance_that_is_named_is_the_one_at_its_end():
+    """Where first the one and then the other would be negative, it is the last one that is held."""
+    model = fit(80.324972, 19.586775, 67.718477, 19.016284, beta_voc=-0.0063483, alpha_isc=0.00028926)
+
+    assert model.reference.series_resistance_ohm > 0.1
+    assert model.reference.shunt_resistance_ohm == pytest.approx(1e4 * 80.324972 / 19.586775)
+    assert model.limited_by == "shunt"
+
+
+def test_the_least_quantity_is_one():
+    """A millionth of a volt or ampere is read; anything below it is not a quantity of a module."""
+    least = {"voc": 1.5e-6, "vmp": 1e-6, "isc": 1.5e-6, "imp": 1e-6, "beta_voc": -0.003, "alpha_isc": 0.0005}
+    refuse_impossible(**least)
+    with pytest.raises(FitError, match="give a value above zero"):
+        refuse_impossible(**least | {"imp": 0.9e-6})
+
+
+def test_half_a_kelvin_above_absolute_zero_there_still_is_a_curve():
+    """Nothing but absolute zero is the end."""
+    assert isfinite(MODULE.at(1000.0, -272.65).voc())
+
+
+def test_the_pmax_coefficient_moves_the_voc_coefficient_by_its_rounding_and_leaves_the_bandgap():
+    """A hundredth at most, as far as the Pmax coefficient asks for it; the bandgap is silicon's with and without."""
+    for gamma, moved in ((None, 1.0), (-0.0030, 0.99), (-0.0040, 1.01)):
+        model = fit(**SHEET, gamma_pmax=gamma)
+        warm, cool = (model.at(1000, 25 + side).voc() for side in (0.01, -0.01))
+        assert (warm - cool) / 0.01 / (warm + cool) == pytest.approx(moved * SHEET["beta_voc"], rel=1e-6)
+        assert model.bandgap_eV == pytest.approx(SILICON_BANDGAP_EV, rel=1e-9)
+
+
 def test_hot_cells_need_more_light_for_the_same_voltage():
     """A hotter cell reaches the same open-circuit voltage only in more light (common practice, no source)."""
     assert MODULE.irradiance_for_voc(19.0, -10.0) < MODULE.irradiance_for_voc(19.0, 45.0)
@@ -455,10 +507,11 @@ def test_a_root_is_found_in_few_steps(f, low, high, root):
         assert all(low <= x <= high for x in asked)
 
 
-def test_a_root_at_an_end_is_found_and_a_bracket_without_one_is_refused():
-    """An end that is itself the root is given back; without a change of sign there is nothing to find."""
+def test_a_root_that_is_met_is_found_and_a_bracket_without_one_is_refused():
+    """An end or a point between that is itself the root is given back; without a change of sign there is nothing to find."""
     assert bracketed_root(lambda x: x - 1, 1.0, 2.0) == 1.0
     assert bracketed_root(lambda x: x - 2, 1.0, 2.0) == 2.0
+    assert bracketed_root(lambda x: x - 1, 0.0, 4.0) == 1.0
     with pytest.raises(ValueError, match="no change of sign between 1"):
         bracketed_root(lambda x: x, 1.0, 2.0)
 
