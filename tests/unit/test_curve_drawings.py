@@ -76,6 +76,12 @@ def test_every_design_s_drawings_are_readable(name):
 
 
 @settings(max_examples=40, suppress_health_check=list(HealthCheck))
+@example(
+    {
+        "module": {"voc": "72.75 V", "isc": "397.84 A", "vmp": "70.77 V", "imp": "395.69 A"},
+        "array": {"modules_in_series": 44, "strings_in_parallel": 64},
+    }
+)
 @given(documents())
 def test_any_design_s_drawings_are_readable(document):
     """Whatever can be read can be drawn, or says why not."""

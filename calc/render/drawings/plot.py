@@ -56,7 +56,11 @@ class Plot:
         for value in ticks(self.up, UP):
             y = self.y(value)
             canvas.line([(LEFT - TICK, y), (LEFT, y)], "d-line")
-            canvas.text(LEFT - WORDS, y, plain(value), "d-note", anchor="end")
+            number = plain(value)
+            end = max(
+                LEFT - WORDS, wide(number, NOTE)
+            )  # millions are drawn nearer to the axis, and not over the edge
+            canvas.text(end, y, number, "d-note", anchor="end")
         for value in ticks(self.across, ACROSS):
             x = self.x(value)
             canvas.line([(x, self.floor), (x, self.floor + TICK)], "d-line")
