@@ -49,6 +49,7 @@ LOOKED_AT = (
     "test_wrong",
     "test_bad",
     "test_one_bad",
+    "test_small",
     "test_a_box",
     "test_follows",
 )

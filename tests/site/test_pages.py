@@ -382,6 +382,26 @@ def test_one_bad_colour_among_good_ones_would_be_noticed(open_page, address, axe
         } <= looks
 
 
+GREY_WORD = """tall => {
+  const word = document.createElement("p");
+  word.textContent = "grey";
+  word.style = `color: #808080; background: #ffffff; font-size: ${tall}px`;
+  document.querySelector("h1").after(word);
+}"""
+
+
+def test_small_type_is_not_taken_for_large(open_page, address, axe_source):
+    """A grey that is enough for large type (3.9 to 1, where 3 and 4.5 are wanted) is noticed in small type after it."""
+    page = open_page()
+    page.goto(address + "404.html")
+    page.evaluate(GREY_WORD, 40)
+    assert found_in_every_look(page, axe_source, looks=("light",), alike=True) == []
+
+    page.evaluate(GREY_WORD, 16)
+
+    assert len(found_in_every_look(page, axe_source, looks=("light",), alike=True)) == len(HEIGHTS)
+
+
 @pytest.fixture(scope="module")
 def unscripted(open_page, address, pages):
     """What is to be seen on every page with scripts switched off, by its path."""

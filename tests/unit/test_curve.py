@@ -443,6 +443,20 @@ def test_the_least_ideality_is_tried_before_a_datasheet_is_refused():
     assert model.reference.mpp()[0] == pytest.approx(vmp, rel=1e-6)
 
 
+def test_no_curve_has_less_than_the_least_ideality():
+    """Of ever sharper corners the last are refused: what is met has an ideality of a 200th of Voc or more."""
+    shares, refused = [], []
+    for step in range(60):
+        try:
+            model = fit(20.0, 6.0, 17.0 + step * 0.05, 5.95, beta_voc=-0.003, alpha_isc=0.0005)
+            shares.append(model.reference.modified_ideality_V / 20.0)
+        except FitError as refusal:
+            refused.append(refusal.reason)
+
+    assert 1 / 200 <= min(shares) < 1 / 180
+    assert set(refused) == {"no-curve"}
+
+
 def test_the_resistance_that_is_named_is_the_one_at_its_end():
     """Where first the one and then the other would be negative, it is the last one that is held."""
     model = fit(80.324972, 19.586775, 67.718477, 19.016284, beta_voc=-0.0063483, alpha_isc=0.00028926)

@@ -57,9 +57,7 @@ class Plot:
             y = self.y(value)
             canvas.line([(LEFT - TICK, y), (LEFT, y)], "d-line")
             number = plain(value)
-            end = max(
-                LEFT - WORDS, wide(number, NOTE)
-            )  # millions are drawn nearer to the axis, and not over the edge
+            end = max(LEFT - WORDS, wide(number, NOTE))  # millions come nearer to the axis, not over the edge
             canvas.text(end, y, number, "d-note", anchor="end")
         for value in ticks(self.across, ACROSS):
             x = self.x(value)
