@@ -85,7 +85,7 @@ def damage(kind):
             # Sealed as a good one is, so that only waking it shows that it is none: what is summed is worked out here again.
             "of something else": f"""{write}
           const whole = await file.arrayBuffer();
-          const [mark, length] = new Uint32Array(whole, size - 16, 2);
+          const [mark, length] = new Uint32Array(whole.slice(size - 16));
           const end = size - 16 - 4 * length, table = new Uint32Array(whole.slice(end, size - 16));
           let sum = 0;
           for (let at = 0; at < length; ) {{
@@ -107,7 +107,7 @@ def test_damaged_image(probe, kind):
     probe.start()
     probe.verdict()
     probe.kept()
-    probe.tell(damage(kind) + "return true")
+    assert probe.tell(damage(kind) + "return true") is True
 
     heard = probe.open().start()
 
