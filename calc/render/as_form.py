@@ -22,7 +22,7 @@ from calc.render.view import MARKS, closest
 LIVE = "live."
 """What the page's own code says stands in the catalogue below this key."""
 
-_CONTROLS: Kept[str] = Kept()
+_CONTROLS: Kept[Printed] = Kept()
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,18 +94,20 @@ def form_html(typed: Typed, assessment: Assessment | None, words: Words, system:
         """One control, printed again only when it changed."""
         return pieces.place(
             one.anchor,
-            _CONTROLS.get((words.language, one.anchor), one, lambda: one_control.render(one=one, w=words)),
+            _CONTROLS.get(
+                (words.language, one.anchor), one, lambda: Printed(one_control.render(one=one, w=words))
+            ),
         )
 
     def changes(listed: tuple[Change, ...]) -> Markup:
         """The list of what was changed."""
         html = environment().get_template("changes.html").render(changes=listed, w=words)
-        return pieces.place("form-changes", html)
+        return pieces.place("form-changes", Printed(html))
 
     def offers(name: str, listed: tuple[Offer, ...]) -> Markup:
         """Buttons that add or leave out a part; what they do follows what was typed."""
         html = environment().get_template("offers.html").render(id=name, offers=listed)
-        return pieces.place(name, html)
+        return pieces.place(name, Printed(html))
 
     skeleton = (
         environment()

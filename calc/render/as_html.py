@@ -17,9 +17,10 @@ from markupsafe import Markup
 from calc.model.assessment import Assessment
 from calc.render.catalogue import Words, load_words
 from calc.render.kept import Kept
-from calc.render.printed import Pieces, Printed
+from calc.render.printed import Pieces, Printed, place_of
 from calc.render.quick import QuickEnvironment
 from calc.render.report import Report
+from calc.render.view import FindingView
 
 TEMPLATES = Path(__file__).parent / "templates"
 FRAGMENTS: Mapping[str, str] = {
@@ -35,7 +36,8 @@ FRAGMENTS: Mapping[str, str] = {
     "edition": "edition.html",
     "cautions": "cautions.html",
 }
-_PIECES: Kept[Markup] = Kept()
+_PIECES: Kept[Printed] = Kept()
+_FRAMES: Kept[str] = Kept()
 
 
 def as_html(
@@ -82,8 +84,7 @@ def _render(name: str, assessment: Assessment, report: Report, words: Words, hom
 
     def piece(file: str, one: Any) -> Markup:
         """One element that can be sent alone, printed again only when it changed."""
-        html = _PIECES.get((file, words.language, one.anchor), one, lambda: _macro(file)(one, words))
-        return pieces.place(one.anchor, html)
+        return pieces.place(one.anchor, _piece(file, one, words))
 
     skeleton = _template(FRAGMENTS[name]).render(
         name=name,
@@ -95,6 +96,19 @@ def _render(name: str, assessment: Assessment, report: Report, words: Words, hom
         piece=piece,
     )
     return Printed(skeleton, pieces.made)
+
+
+def _piece(file: str, one: Any, words: Words) -> Printed:
+    """One element, and those in it that can be sent alone as well; each is printed again only when it changed."""
+    kept = (file, words.language, one.anchor)
+
+    def made() -> Printed:
+        if not isinstance(one, FindingView):
+            return Printed(_macro(file)(one, words))
+        frame = _FRAMES.get(kept, one.frame, lambda: _macro(file)(one, words))
+        return Printed(frame, {view.anchor: _piece(inner, view, words) for inner, view in one.inside})
+
+    return _PIECES.get(kept, one, made)
 
 
 class Compiled(BytecodeCache):
@@ -121,7 +135,7 @@ class Compiled(BytecodeCache):
 @cache
 def environment() -> Environment:
     """The templates' environment: all is escaped but what was made safe on purpose, and a missing name is a fault."""
-    return QuickEnvironment(
+    made = QuickEnvironment(
         loader=FileSystemLoader(TEMPLATES, encoding="utf-8"),
         autoescape=True,
         undefined=StrictUndefined,
@@ -131,6 +145,8 @@ def environment() -> Environment:
         keep_trailing_newline=False,
         bytecode_cache=Compiled(),
     )
+    made.globals["place_of"] = place_of
+    return made
 
 
 @cache

@@ -1,4 +1,4 @@
-"""A printed fragment in two layers: its skeleton, and the pieces set into it.
+"""A printed fragment in layers: its skeleton, and the pieces set into it, which may have pieces of their own.
 
 So a changed page is sent only the pieces that changed. Every piece is one element whose id is its name.
 """
@@ -14,23 +14,37 @@ MARK = "\x00"
 PLACE = re.compile(f"{MARK}([^{MARK}]*){MARK}")
 
 
+def place_of(name: str) -> Markup:
+    """The mark that stands for a piece; its name is safe in an id."""
+    return Markup(f"{MARK}{name}{MARK}")
+
+
 @dataclass(frozen=True, slots=True)
 class Printed:
     """A fragment: ``skeleton`` with a mark where each of the ``pieces`` stands."""
 
     skeleton: str
-    pieces: Mapping[str, str] = field(default_factory=dict)
+    pieces: "Mapping[str, Printed]" = field(default_factory=dict)
 
     @property
     def text(self) -> str:
         """The whole fragment."""
-        return PLACE.sub(lambda found: self.pieces[found[1]], self.skeleton)
+        if not self.pieces:
+            return self.skeleton
+        return PLACE.sub(lambda found: self.pieces[found[1]].text, self.skeleton)
 
     def news(self, there: "Printed | None") -> tuple[str | None, dict[str, str]]:
         """What a page that shows ``there`` has to be sent: the whole text (or None), or the pieces new to it."""
         if there is None or there.skeleton != self.skeleton:
             return self.text, {}
-        return None, {name: html for name, html in self.pieces.items() if there.pieces.get(name) != html}
+        changed: dict[str, str] = {}
+        for name, piece in self.pieces.items():
+            stands = there.pieces.get(name)
+            if stands is piece:
+                continue
+            whole, inner = piece.news(stands)
+            changed |= inner if whole is None else {name: whole}
+        return None, changed
 
 
 class Pieces:
@@ -38,9 +52,9 @@ class Pieces:
 
     def __init__(self) -> None:
         """Begin with none."""
-        self.made: dict[str, str] = {}
+        self.made: dict[str, Printed] = {}
 
-    def place(self, name: str, html: str) -> Markup:
+    def place(self, name: str, piece: Printed) -> Markup:
         """Keep a piece, and give the mark that stands for it."""
-        self.made[name] = html
-        return Markup(f"{MARK}{name}{MARK}")  # a mark, and a name that is safe in an id
+        self.made[name] = piece
+        return place_of(name)

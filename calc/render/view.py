@@ -9,7 +9,7 @@ from markupsafe import Markup
 from calc.model.assessment import WORST_FIRST, Assessment, Finding, Step, Verdict
 from calc.model.record import record
 from calc.render.anchors import href, slug
-from calc.render.before import UNCHANGED, Before, Place, Was, places
+from calc.render.before import Before, Place, Was, places
 from calc.render.catalogue import Words
 from calc.render.drawings.bars import margin_bar
 from calc.render.fields import part_of
@@ -38,8 +38,29 @@ class Link:
 
 
 @dataclass(frozen=True, slots=True)
+class Saying:
+    """A finding in a sentence or two, and what passing its limit does."""
+
+    anchor: str
+    text: str
+    harm: str
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The two quantities that a finding compares, how far they are apart, and what they were at the start."""
+
+    anchor: str
+    pair: Pair
+    sense: str
+    mark: str
+    bar: Markup
+    was: Was
+
+
+@dataclass(frozen=True, slots=True)
 class FindingView:
-    """One finding; ``pair`` is None and ``bar`` empty where there are not two quantities to compare."""
+    """One finding; ``figures`` is None where there are not two quantities to compare."""
 
     anchor: str
     verdict: str
@@ -47,14 +68,23 @@ class FindingView:
     name: str
     question: str
     part: str
-    says: str
-    pair: Pair | None
-    sense: str
-    bar: Markup
-    harm: str
+    saying: Saying
+    figures: Figures | None
     steps: tuple[Link, ...]
     cites: tuple[Link, ...]
-    was: Was = UNCHANGED
+    was: str = ""
+
+    @property
+    def frame(self) -> tuple[object, ...]:
+        """All that stands in it but what may change alone, which is most of what a slider changes."""
+        kind = (self.verdict, self.mark, self.was, self.figures is None)
+        return (*kind, self.question, self.part, self.steps, self.cites)
+
+    @property
+    def inside(self) -> tuple[tuple[str, Saying | Figures], ...]:
+        """What may change alone, each with its template."""
+        says = ("finding_says.html", self.saying)
+        return (says,) if self.figures is None else (says, ("finding_figures.html", self.figures))
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,23 +200,27 @@ class Viewer:
         )
 
     def _finding(self, place: Place, finding: Finding) -> FindingView:
-        words, pair = self.words, finding_pair(finding, self.system)
+        words, pair, mark = self.words, finding_pair(finding, self.system), MARKS[finding.verdict]
         number = f"-{place[2]}" if place[2] > 1 else ""
+        anchor = f"finding-{slug(f'{finding.id} {finding.part}')}{number}"
+        was = self.before.finding(place, finding, pair)
+        harm = words(f"harm.{finding.harm}") if finding.verdict == Verdict.FAILS else ""
+        figures = None
+        if pair is not None and finding.unit:
+            bar = Markup(margin_bar(finding, words, self.system))  # our own drawing
+            figures = Figures(f"{anchor}-figures", pair, finding.sense, mark, bar, was)
         return FindingView(
-            anchor=f"finding-{slug(f'{finding.id} {finding.part}')}{number}",
+            anchor=anchor,
             verdict=words(f"verdict.{finding.verdict}"),
-            mark=MARKS[finding.verdict],
+            mark=mark,
             name=words(f"finding.{finding.id}.name"),
             question=words(f"finding.{finding.id}.question"),
             part=finding.part,
-            says=self.says(finding),
-            pair=pair if finding.unit else None,
-            sense=finding.sense,
-            bar=Markup(margin_bar(finding, words, self.system)) if pair else Markup(""),  # our own drawing
-            harm=words(f"harm.{finding.harm}") if finding.verdict == Verdict.FAILS else "",
+            saying=Saying(f"{anchor}-says", self.says(finding), harm),
+            figures=figures,
             steps=tuple(self._step_link(step) for step in finding.steps),
             cites=self._cites(finding.cites),
-            was=self.before.finding(place, finding, pair),
+            was=was.verdict,
         )
 
     def says(self, finding: Finding) -> str:

@@ -67,10 +67,11 @@ function settle(there, fresh) {
   if (there.firstElementChild && there.isEqualNode(fresh)) return;
   if (alike(there, fresh)) {
     attributes(there, fresh);
-    for (const [index, node] of [...there.childNodes].entries()) {
-      const next = fresh.childNodes[index];
-      if (node instanceof Element) settle(node, /** @type {Element} */ (next));
+    for (let node = there.firstChild, next = fresh.firstChild; node && next; ) {
+      const [after, then] = [node.nextSibling, next.nextSibling]; // either may be taken apart
+      if (node.nodeType === Node.ELEMENT_NODE) settle(/** @type {Element} */ (node), /** @type {Element} */ (next));
       else if (node.nodeValue !== next.nodeValue) node.nodeValue = next.nodeValue;
+      [node, next] = [after, then];
     }
   } else if (there.querySelector(HELD) ?? fresh.querySelector(HELD)) {
     Idiomorph.morph(there, fresh, options());
@@ -86,12 +87,12 @@ function settle(there, fresh) {
  * @param {Element} fresh
  */
 function alike(there, fresh) {
-  if (there.childNodes.length !== fresh.childNodes.length) return false;
-  for (let [one, other] = [there.firstChild, fresh.firstChild]; one && other; [one, other] = [one.nextSibling, other.nextSibling]) {
+  let [one, other] = [there.firstChild, fresh.firstChild];
+  for (; one && other; [one, other] = [one.nextSibling, other.nextSibling]) {
     if (one.nodeName !== other.nodeName) return false;
-    if (one instanceof Element && one.id !== /** @type {Element} */ (other).id) return false;
+    if (one.nodeType === Node.ELEMENT_NODE && /** @type {Element} */ (one).id !== /** @type {Element} */ (other).id) return false;
   }
-  return true;
+  return one === other; // both at their end
 }
 
 /**
@@ -99,7 +100,11 @@ function alike(there, fresh) {
  * @param {Element} fresh
  */
 function attributes(there, fresh) {
-  for (const { name, value } of fresh.attributes) if (there.getAttribute(name) !== value) there.setAttribute(name, value);
-  if (there.attributes.length === fresh.attributes.length) return;
+  const names = fresh.getAttributeNames();
+  for (const name of names) {
+    const value = /** @type {string} */ (fresh.getAttribute(name));
+    if (there.getAttribute(name) !== value) there.setAttribute(name, value);
+  }
+  if (there.attributes.length === names.length) return;
   for (const name of there.getAttributeNames()) if (!fresh.hasAttribute(name) && !OWN.has(name)) there.removeAttribute(name);
 }

@@ -33,6 +33,34 @@ def test_one_change_reaches_everything(page, address):
     told(page, "#array.modules_in_series=4")
 
 
+HEIGHTS = "() => [...document.querySelectorAll('.report > *, .finding')].map(part => part.getBoundingClientRect().height)"
+SKIPPED = """() => [...document.querySelectorAll(".finding > .finding-text")].filter(
+  part => !part.checkVisibility({ contentVisibilityAuto: true })).length"""
+
+
+@pytest.mark.parametrize("wide", [360, 1280])
+def test_out_of_sight(page, address, wide):
+    """What is not laid out while it is out of sight keeps its height; links lead to it, and paper shows all of it."""
+    page.set_viewport_size({"width": wide, "height": 720})
+    visit(page, address + TUNNEL)
+    page.wait_for_timeout(200)
+    before = page.evaluate(HEIGHTS)
+    there = page.evaluate(SKIPPED)
+
+    at_rest(page, lambda: put(page, "run.home run.length", "40.0 ft"))
+    page.evaluate("scrollTo(0, 0)")
+    page.wait_for_function(f"() => ({SKIPPED})() > 10")
+
+    assert there == 0
+    assert page.evaluate(HEIGHTS) == before
+    last = page.locator(".finding").last
+    page.evaluate("finding => { location.hash = finding }", last.get_attribute("id"))
+    page.wait_for_timeout(200)
+    assert 0 <= last.bounding_box()["y"] < 100
+    page.emulate_media(media="print")
+    assert page.evaluate(SKIPPED) == 0
+
+
 def test_slider_and_field_stay_in_step(page, address):
     """What the slider says stands in the field with its unit, and what is typed moves the slider."""
     visit(page, address + TUNNEL)

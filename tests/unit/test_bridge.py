@@ -73,17 +73,39 @@ def test_the_json_is_that_of_the_terminal(file):
     assert answer["assessment"] == json.loads(as_json(check(read_design(text), load_book())))
 
 
-def test_pieces_make_the_same_page():
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"site.coldest": "-31 degC", "run.home run.length": "55 ft"},
+        {"array.modules_in_series": "7"},
+        {"run.home run.length": "400 ft", "run.home run.size": "10 AWG"},
+        {"combiner.breaker": "20 A"},
+    ],
+    ids=" ".join,
+)
+def test_pieces_make_the_same_page(change):
     """What is sent in pieces, put in place, is what would have been sent whole."""
     parts = ["findings", "derivations", "given", "form"]
     begun = ask(parts=parts)
-    change = {"site.coldest": "-31 degC", "run.home run.length": "55 ft"}
 
     answer = ask(parts=parts, set=change, have=begun["number"])
 
-    assert answer["fragments"] == {}
-    assert answer["pieces"]
-    assert applied(begun["fragments"], answer) == ask(parts=parts, set=change)["fragments"]
+    assert "findings" not in answer["fragments"]
+    assert any(name.startswith("finding-") for name in answer["pieces"])
+    there = {**begun["fragments"], **answer["fragments"]}
+    assert applied(there, answer) == ask(parts=parts, set=change)["fragments"]
+
+
+def test_a_finding_whose_numbers_change_sends_only_those():
+    """Of a finding that comes out as before, only its sentence and its figures are sent."""
+    begun = ask(parts=["findings"])
+
+    sent = ask(parts=["findings"], set={"site.coldest": "-26 degC"}, have=begun["number"])["pieces"]
+    back = ask(parts=["findings"], set={"array.modules_in_series": "7"}, have=begun["number"])["pieces"]
+
+    assert {name.rpartition("-")[2] for name in sent} == {"says", "figures"}
+    assert 'id="finding-cold---2d---voltage---2d---controller--controller-says"' in "".join(back.values())
+    assert "finding-cold---2d---voltage---2d---controller--controller" in back
 
 
 def test_a_number_that_is_not_known_brings_everything():

@@ -1,5 +1,6 @@
 """A margin bar: how much of a limit is used, small enough to stand in a line of text or a table."""
 
+from functools import lru_cache
 from html import escape
 
 from calc.model.assessment import Finding, Verdict
@@ -32,7 +33,7 @@ def margin_bar(finding: Finding, words: Words, system: str = "us") -> str:
     upper = finding.sense == "at most"
     stands = TRACK * (AT_MOST if upper else AT_LEAST)
     canvas = Canvas()
-    _tight(canvas, stands, stands * min((finding.tight_below or 0.0) / limit, 1.0), upper=upper)
+    canvas.parts += _track(stands, stands * min((finding.tight_below or 0.0) / limit, 1.0), upper=upper)
     _bar(canvas, stands, stands * actual / limit, fails=finding.margin < 0)
     canvas.line([(stands, TOP - 4), (stands, TOP + BAR + 4)], "d-limit")
     css = "d-fails-text" if finding.verdict is Verdict.FAILS else "d-note"
@@ -40,11 +41,14 @@ def margin_bar(finding: Finding, words: Words, system: str = "us") -> str:
     return _svg(canvas, _says(finding, actual, limit, words, system))
 
 
-def _tight(canvas: Canvas, stands: float, wide: float, *, upper: bool) -> None:
-    """The track, and on its inner side of the limit the zone that counts as tight."""
+@lru_cache(maxsize=1024)
+def _track(stands: float, wide: float, *, upper: bool) -> tuple[str, ...]:
+    """The track, and on its inner side of the limit the zone that counts as tight; a change seldom moves either."""
+    canvas = Canvas()
     canvas.rect(0, TOP, TRACK, BAR, "d-track")
     zone = min(wide, TRACK - stands) if not upper else wide
     canvas.hatch((stands - zone if upper else stands, TOP, zone, BAR), "d-hatch", GAP)
+    return tuple(canvas.parts)
 
 
 def _bar(canvas: Canvas, stands: float, end: float, *, fails: bool) -> None:

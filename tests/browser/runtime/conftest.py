@@ -79,14 +79,17 @@ class Probe:
 
     def kept(self):
         """Wait until the page can be opened, and the calculation started if it was, without a network."""
-        assert self.tell("""
+        assert (
+            self.tell("""
             await navigator.serviceWorker.ready;
             while (!(await client.offlineState()).kept || !navigator.serviceWorker.controller)
               await new Promise(go => setTimeout(go, 100));
             for (const name of ["probe.html", "probe.mjs"]) await fetch(name); // kept as pages outside the menu are
             for (let tried = 0; window.imaged === false && tried < 300; tried++) // the image is kept last
               await new Promise(go => setTimeout(go, 100));
-            return true;""") is True
+            return true;""")
+            is True
+        )
 
 
 def stages(heard):
