@@ -45,12 +45,15 @@ def cold_controller(trace: Trace) -> tuple[Finding, ...]:
 
 
 def _cold_limit(trace: Trace) -> tuple[Remark, ...]:
-    """The temperature at which the limit is reached, unless no site can be so cold."""
+    """The temperature at which the limit is reached, unless no site can be so cold; some are reached by hot modules even."""
     (coldest,) = (field for field in FIELDS if field.path == "site.coldest")
-    limit = trace.find("cold_limit_degC")
-    if isinstance(limit, Value) and coldest.low is not None and limit.number < coldest.low:
-        return ()
-    return remark(trace, "cold-limit", limit="cold_limit_degC")
+    limit, code = trace.find("cold_limit_degC"), "cold-limit"
+    if isinstance(limit, Value):
+        if coldest.low is not None and limit.number < coldest.low:
+            return ()
+        if coldest.high is not None and limit.number > coldest.high:
+            code = "cold-limit-hot"
+    return remark(trace, code, limit="cold_limit_degC")
 
 
 def cold_module(trace: Trace) -> tuple[Finding, ...]:

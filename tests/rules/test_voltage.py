@@ -130,6 +130,22 @@ def test_temperature_at_which_the_controllers_limit_is_reached(changes, limit):
     assert (step and step.result) == (limit if limit is None else pytest.approx(limit))
 
 
+@pytest.mark.parametrize(
+    ("limit", "codes"),
+    [
+        ("64.5 V", []),  # 25 - (64.5/50 - 1) / 0.0025 = -91 degC: colder than any site
+        ("64.3 V", ["cold-limit"]),  # -89.4 degC
+        ("46.9 V", ["cold-limit"]),  # 49.8 degC
+        ("46.8 V", ["cold-limit-hot"]),  # 50.6 degC: hotter than any air
+    ],
+)
+def test_what_is_said_of_that_temperature(limit, codes):
+    """A limit that no cold reaches is not spoken of, and one that heat does not keep away is said to be such."""
+    found = finding({"controller.max_voltage": limit}, COLD, "controller")
+
+    assert [remark.code for remark in found.remarks] == codes
+
+
 def test_controllers_limit_has_to_be_given():
     """Nobody may guess a controller's absolute limit."""
     found = finding({"controller.max_voltage": None}, COLD, "controller")
