@@ -15,6 +15,7 @@ import { data, one, words } from "./page.mjs";
 import { did, noTrouble, showTrouble, speak } from "./speak.mjs";
 import { History } from "./state.mjs";
 import { keepTicks } from "./ticks.mjs";
+import { turning } from "./turning.mjs";
 import { Work } from "./work.mjs";
 
 /** @typedef {import("./work.mjs").Answer} Answer */
@@ -98,7 +99,9 @@ if (data) {
   const again = async (manner) => {
     heard &&= manner.heard ?? false;
     setTimeout(buttons); // while the question is on its way
-    if (await begin()) work.wanted(manner);
+    if (!(await begin())) return;
+    turning(() => work.busy);
+    work.wanted(manner);
   };
 
   /** Title and story belong to the file; they are texts and stay texts. @param {Answer} answer */
