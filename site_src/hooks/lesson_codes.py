@@ -1,7 +1,8 @@
 """Numbers in a lesson's text, from the core: ``{{ voc_cold_string_V }}`` is what its design comes to, with the unit.
 
 In the braces stands a quantity of the design, the path of an input, or two of either with + or - between. Before it may
-stand the name of another design of the lesson and a colon. Other codes begin with a word:
+stand the name of another design of the lesson and a colon; before the second of two as well, where ``here`` is the lesson's
+own: ``{{ far: loss_W - here: loss_W }}``. Other codes begin with a word:
 
 - ``margin``, ``actual``, ``limit``, ``verdict``, ``says`` and a finding;
 - ``scalar`` and ``cell`` for a number from the tables, ``practice`` for one of the trade's that has no source;
@@ -35,6 +36,8 @@ NAMED = re.compile(r"(?P<name>[a-z-]+): +(?P<rest>.+)")
 SUM = re.compile(r"(?P<one>.+?) (?P<sign>[+-]) (?P<other>.+)")
 TABLES = "../../how/tables/#table-"
 SIGNS = {"+": 1.0, "-": -1.0}
+HERE = "here"
+"""The lesson's own design, where designs are named."""
 
 
 def fill(text: str, lesson: Lesson) -> str:
@@ -48,18 +51,22 @@ def _filled(code: str, lesson: Lesson) -> str:
         return _typed(rest, lesson)
     named = NAMED.fullmatch(code)
     if named is None:
-        return _value(code, lesson.assessment, lesson.plan.report)
-    if named["name"] not in lesson.others:
-        raise CodeError(
-            f"{named['name']!r} is none of the designs named above the text: {', '.join(lesson.others)}"
-        )
-    other = lesson.others[named["name"]]
+        return _value(code, lesson.assessment, lesson)
+    other = _design(named["name"], lesson)
     if isinstance(other, Refused):
         return _wanted(named["rest"], other)
-    return _value(named["rest"], other, "")
+    return _value(named["rest"], other, lesson)
 
 
-def _value(code: str, assessment: Assessment, report: str) -> str:
+def _design(name: str, lesson: Lesson) -> Assessment | Refused:
+    """One of the lesson's designs by its name."""
+    designs = {HERE: lesson.assessment, **lesson.others}
+    if name not in designs:
+        raise CodeError(f"{name!r} is none of the designs named above the text: {', '.join(lesson.others)}")
+    return designs[name]
+
+
+def _value(code: str, assessment: Assessment, lesson: Lesson) -> str:
     verb, _, rest = code.partition(" ")
     if verb in OF_CURVES:
         return OF_CURVES[verb](rest, assessment)
@@ -69,14 +76,27 @@ def _value(code: str, assessment: Assessment, report: str) -> str:
         return OF_FINDING[verb](_finding(rest, assessment))
     both = SUM.fullmatch(code)
     if both:
-        (one, unit, _), (other, same, _) = (
-            _quantity(key, assessment) for key in (both["one"], both["other"])
-        )
+        one, unit, _ = _quantity(both["one"], assessment)
+        other, same, _ = _other(both, assessment, lesson)
         if unit != same or isinstance(one, str) or isinstance(other, str):
             raise CodeError(f"{code!r} mixes {unit or 'a text'} and {same or 'a text'}")
         return _span(_shown(one + SIGNS[both["sign"]] * other, "K" if unit == "degC" else unit))
     value, unit, place = _quantity(code, assessment)
+    report = lesson.plan.report if assessment is lesson.assessment else ""
     return _span(_shown(value, unit), report + place if report else "")
+
+
+def _other(
+    both: re.Match[str], assessment: Assessment, lesson: Lesson
+) -> tuple[float | str | bool, str, str]:
+    """The second of two quantities, of the same design as the first or of the one named before it."""
+    named = NAMED.fullmatch(both["other"])
+    key, design = (named["rest"], _design(named["name"], lesson)) if named else (both["other"], assessment)
+    if isinstance(design, Refused):
+        raise CodeError(f"{both[0]!r}: the design cannot be read, so it has no quantities")
+    if design is assessment and key == both["one"] and both["sign"] == "-":
+        raise CodeError(f"{both[0]!r} comes to nothing; of two designs write 'NAME: {key} - {HERE}: {key}'")
+    return _quantity(key, design)
 
 
 def _quantity(key: str, assessment: Assessment) -> tuple[float | str | bool, str, str]:

@@ -3,6 +3,7 @@
 import json
 import re
 from html.parser import HTMLParser
+from math import isclose
 from types import SimpleNamespace
 
 import pytest
@@ -146,15 +147,17 @@ def test_is_whole(lessons, name):
     turned = [one for one in page.all if one.at.get("name", "").count(".") and figure in one.inside]
     remembered = [one for one in page.all if one.tag == "li" and card in one.inside]
 
-    assert asks.text.strip().endswith("?")
+    assert asks.text.strip().endswith("?"), "asks: it is a question"
     assert "lesson-figure" in figure.classes
-    assert len({one.at["name"] for one in turned}) in (2, 3)
-    assert any("aria-labelledby" in one.at for one in drawn)
+    assert len({one.at["name"] for one in turned}) in (2, 3), "controls: two or three"
+    assert any("aria-labelledby" in one.at for one in drawn), "drawings: at least one"
     assert any(one.tag == "table" and figure in one.inside for one in page.all)
-    assert len(solution.text.split()) > 20
-    assert any("is-fails" in one.classes for one in page.all if mistake in one.inside)
-    assert len(remembered) == 3
-    assert "In words:" in card.text
+    assert len(solution.text.split()) > 20, "the answer: more than twenty words"
+    assert any("is-fails" in one.classes for one in page.all if mistake in one.inside), (
+        "the mistake: it fails"
+    )
+    assert len(remembered) == 3, "the card: three things"
+    assert "In words:" in card.text, "the card: a sentence that begins «In words:»"
 
 
 @pytest.mark.parametrize("name", sorted(HANDS_NEAR_WIRES))
@@ -172,8 +175,8 @@ def test_reads_easily(site, lessons, name):
     page = lessons[name] if name in lessons else Page((site / "guide" / "index.html").read_text("utf-8"))
     text = prose(page)
 
-    assert len(text.split()) > 150
-    assert textstat.flesch_kincaid_grade(text) <= HIGHEST_GRADE
+    assert len(text.split()) > 150, "the text: more than 150 words, its figures and tables not counted"
+    assert textstat.flesch_kincaid_grade(text) <= HIGHEST_GRADE, "the text: shorter sentences and words"
 
 
 def test_hard_prose_would_be_noticed():
@@ -215,7 +218,9 @@ def without_codes(text):
 @pytest.mark.parametrize("name", [*NAMES, "index"])
 def test_numbers_come_from_the_core(name):
     """No quantity is typed by hand: each stands as a code that the core fills in, or in the list of common practice."""
-    assert QUANTITY.findall(without_codes((PAGES / f"{name}.md").read_text("utf-8"))) == []
+    typed = QUANTITY.findall(without_codes((PAGES / f"{name}.md").read_text("utf-8")))
+
+    assert typed == [], "write a code in double braces instead"
 
 
 @pytest.mark.parametrize(
@@ -250,7 +255,8 @@ def test_numbers_lead_to_their_working(lessons, reports, name):
             assert f"= {value}" in " ".join(step.text.split(" ")) or value in step.text, (place, value)
             checked += 1
 
-    assert checked >= 3 or name == "shade-and-faults"  # its numbers come from the curves, which have no steps
+    curves = name == "shade-and-faults"  # its numbers come from the curves, which have no steps
+    assert checked >= 3 or curves, "the text: three or more numbers of the lesson's own design"
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -385,6 +391,14 @@ def hooks(monkeypatch):
         ("third: voc_cold_string_V", "'third' is none of the designs named above the text"),
         ("margin run-voltage", "no finding 'run-voltage'"),
         ("voc_cold_string_V - isc_string_A", "mixes V and A"),
+        (
+            "voc_cold_string_V - voc_cold_string_V",
+            "comes to nothing; of two designs write 'NAME: voc_cold_string_V",
+        ),
+        (
+            "voc_cold_string_V - third: voc_cold_string_V",
+            "'third' is none of the designs named above the text",
+        ),
         ("scalar pi", "no single value 'pi'"),
         ("practice luck", "guide.practice has no 'luck'"),
         ("type site.coldest = warm", "'warm' cannot be typed as site.coldest"),
@@ -397,6 +411,28 @@ def test_unknown_codes_are_refused(hooks, code, says):
 
     with pytest.raises(hooks.codes.CodeError, match=re.escape(says)):
         hooks.codes.fill(f"It is {{{{ {code} }}}}.", lesson)
+
+
+def test_two_designs_in_one_number(hooks):
+    """Each of two quantities may be of another design of the lesson; a name before both counts for both."""
+    lesson = hooks.book.load_lessons()["guide/cold-mornings.md"]
+    name, other = "milder", lesson.others["milder"]
+    cold, colder = (one.steps["voc_cold_string_V"].result for one in (lesson.assessment, other))
+    label = other.steps["voc_stc_string_V"].result
+
+    def filled(code):
+        return float(
+            re.search(r">(-?[\d.]+)", hooks.codes.fill(f"{{{{ {code} }}}}", lesson).replace("−", "-"))[1]
+        )
+
+    assert cold != colder
+    for code, value in (
+        (f"{name}: voc_cold_string_V - here: voc_cold_string_V", colder - cold),
+        (f"voc_cold_string_V - {name}: voc_cold_string_V", cold - colder),
+        (f"here: voc_cold_string_V + {name}: voc_cold_string_V", cold + colder),
+        (f"{name}: voc_cold_string_V - voc_stc_string_V", colder - label),
+    ):
+        assert isclose(filled(code), value, abs_tol=0.06), code
 
 
 def test_text_cannot_drift_from_its_design(hooks, monkeypatch, tmp_path):
