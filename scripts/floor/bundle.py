@@ -11,13 +11,15 @@ from floor import npm, run
 TARGET = "es2022"
 
 
-def bundle(entry: Path, target: Path, facts: Mapping[str, object], kind: str = "esm") -> bytes:
+def bundle(
+    entry: Path, target: Path, facts: Mapping[str, object], kind: str = "esm", *, apart: str = ""
+) -> bytes:
     """Bundle one entry with its imports into `target` and return the result.
 
     `facts` are names that the modules use without importing them, each with its value. The kind is `esm` for a
-    module, or `iife` for a script that must not be one.
+    module, or `iife` for a script that must not be one. `apart` is an import that stays one.
     """
-    packages = npm.tool("runtime")
+    packages, library = npm.tool("runtime"), npm.tool("live")
     command: list[str | Path] = [
         npm.node(),
         packages / "esbuild" / "bin" / "esbuild",
@@ -27,7 +29,13 @@ def bundle(entry: Path, target: Path, facts: Mapping[str, object], kind: str = "
     command += ["--bundle", "--minify", f"--format={kind}", f"--target={TARGET}", "--log-level=warning"]
     command += ["--external:node:*", "--external:ws", "--legal-comments=none", "--charset=utf8"]
     command += [f"--define:{name}={json.dumps(value)}" for name, value in facts.items()]
+    if apart:
+        command.append(f"--external:{apart}")
     production = 'process.env.NODE_ENV="production"'
     command.append(f"--define:{production}")
-    run(command, f"could not bundle {entry.name}", env=os.environ | {"NODE_PATH": str(packages)})
+    run(
+        command,
+        f"could not bundle {entry.name}",
+        env=os.environ | {"NODE_PATH": os.pathsep.join(map(str, (packages, library)))},
+    )
     return target.read_bytes()

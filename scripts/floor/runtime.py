@@ -20,7 +20,11 @@ from floor.environment import FOLDER, LOCK
 
 MADE = TOOLS / "runtime-made"
 MARK = "made-from"
-SOURCES = ROOT / "site_src" / "live" / "runtime"
+LIVE = ROOT / "site_src" / "live"
+SOURCES = LIVE / "runtime"
+PAGES = ("live", "lesson", "meter", "proof")
+"""The modules that pages begin with. Each is one file: a reader's browser would ask for two dozen, one after the other."""
+CLIENT = "./runtime/client.mjs"
 PACKER = npm.NPM_FOLDER / "runtime"
 CORE = ROOT / "calc"
 HASH_DIGITS = 10
@@ -37,8 +41,16 @@ class Sent:
 
 
 def ensure() -> Path:
-    """Make the runtime unless it is made, and return its folder: `runtime/`, `sw.js` and `made.json`."""
-    made_from = [CORE, SOURCES, PACKER, LOCK, Path(__file__), Path(__file__).with_name("bundle.py")]
+    """Make the runtime unless it is made, and return its folder: `runtime/`, `assets/`, `sw.js`, `made.json`."""
+    made_from = [
+        CORE,
+        LIVE,
+        PACKER,
+        npm.NPM_FOLDER / "live",
+        LOCK,
+        Path(__file__),
+        Path(__file__).with_name("bundle.py"),
+    ]
     with alone("runtime-made"):
         return once(MADE, stamp(made_from), lambda folder: make(folder, packed()))
 
@@ -113,7 +125,9 @@ def make(folder: Path, packs: Path) -> None:
     page = bundled(target, "page", {})
     bundle(SOURCES / "sw.mjs", folder / "sw.js", {}, kind="iife")
     needed = [*files.values(), worker, client]
+    (folder / "assets").mkdir()
     made = {
+        "pages": {name: f"assets/{begun(folder / 'assets', name, client).name}" for name in PAGES},
         "client": f"runtime/{client.name}",
         "page": f"runtime/{page.name}",
         "needed": [f"runtime/{file.name}" for file in needed],
@@ -122,6 +136,13 @@ def make(folder: Path, packs: Path) -> None:
         "offline": words["offline"],
     }
     (folder / "made.json").write_text(json.dumps(made, indent=1), encoding="utf-8")
+
+
+def begun(target: Path, name: str, client: Sent) -> Sent:
+    """Bundle what a page begins with. The calculation's own client stays one file for all pages, beside what it asks for."""
+    with tempfile.TemporaryDirectory() as folder:
+        text = bundle(LIVE / f"{name}.mjs", Path(folder) / f"{name}.mjs", {}, apart=CLIENT).decode()
+    return put(target, f"{name}.mjs", text.replace(CLIENT, f"../runtime/{client.name}").encode())
 
 
 def bundled(target: Path, name: str, facts: Mapping[str, object]) -> Sent:

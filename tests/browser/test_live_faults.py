@@ -123,8 +123,20 @@ def test_no_storage(fresh, address):
 
 def test_a_script_that_does_not_arrive(fresh, address):
     """Without the page's own code the report is still the finished one."""
-    fresh.route("**/assets/live-*/**", lambda route: route.abort())
+    fresh.route("**/assets/live.*.mjs", lambda route: route.abort())
     fresh.goto(address + TUNNEL)
 
     assert fresh.locator("#report-verdict").is_visible()
     assert "Holds" in fresh.locator("#report-verdict").inner_text()
+
+
+def test_begins_while_the_page_is_read(fresh, address):
+    """Where the address tells another design, the calculation does not wait for the page's own code; else it is not begun."""
+    fresh.route("**/assets/live.*.mjs", lambda route: route.abort())
+    fresh.goto(address + TUNNEL)
+    fresh.wait_for_timeout(500)
+
+    assert fresh.workers == []
+    fresh.goto("about:blank")
+    with fresh.expect_worker(timeout=SLOW):
+        fresh.goto(address + TUNNEL + "#array.modules_in_series=3")
