@@ -157,7 +157,6 @@ def in_words(
 
 
 @lru_cache(maxsize=8192)
-@lru_cache(maxsize=4096)
 def show_pair(
     actual: float,
     limit: float,
