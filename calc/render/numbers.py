@@ -259,4 +259,4 @@ def _digits(value: float, unit: str, system: str, places: int) -> str:
         text = f"{whole}.{decimals}" if decimals else whole
     if THOUSANDS[system] != ",":
         text = text.replace(",", THOUSANDS[system])
-    return MINUS + text if value < 0 else text
+    return MINUS + text if value < 0 and text.strip("0.") else text  # what is printed as nothing has no sign

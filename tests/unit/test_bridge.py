@@ -3,6 +3,7 @@
 import json
 import re
 from html.parser import HTMLParser
+from importlib import import_module
 
 import pytest
 from hypothesis import given
@@ -10,6 +11,7 @@ from hypothesis import strategies as st
 
 from calc import as_html, as_json, assess, bridge, check, load_book, read_design
 from calc.render.as_form import as_form
+from calc.render.kept import Kept
 from floor import ROOT
 
 SCENARIOS = sorted((ROOT / "scenarios").rglob("*.toml"))
@@ -73,16 +75,15 @@ def test_the_json_is_that_of_the_terminal(file):
     assert answer["assessment"] == json.loads(as_json(check(read_design(text), load_book())))
 
 
-@pytest.mark.parametrize(
-    "change",
-    [
-        {"site.coldest": "-31 degC", "run.home run.length": "55 ft"},
-        {"array.modules_in_series": "7"},
-        {"run.home run.length": "400 ft", "run.home run.size": "10 AWG"},
-        {"combiner.breaker": "20 A"},
-    ],
-    ids=" ".join,
-)
+CHANGES = [
+    {"site.coldest": "-31 degC", "run.home run.length": "55 ft"},
+    {"array.modules_in_series": "7"},
+    {"run.home run.length": "400 ft", "run.home run.size": "10 AWG"},
+    {"combiner.breaker": "20 A"},
+]
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=" ".join)
 def test_pieces_make_the_same_page(change):
     """What is sent in pieces, put in place, is what would have been sent whole."""
     parts = ["findings", "derivations", "given", "form"]
@@ -94,6 +95,24 @@ def test_pieces_make_the_same_page(change):
     assert any(name.startswith("finding-") for name in answer["pieces"])
     there = {**begun["fragments"], **answer["fragments"]}
     assert applied(there, answer) == ask(parts=parts, set=change)["fragments"]
+
+
+@pytest.mark.parametrize("change", CHANGES, ids=" ".join)
+def test_what_was_kept_is_of_no_other_design(monkeypatch, change):
+    """After another design was printed, a page is what it would be had nothing been kept of that one."""
+    parts = ["findings", "derivations"]
+    ask(parts=parts)
+    printed = ask(parts=parts, set=change)["fragments"]
+
+    for module, name in (
+        ("as_html", "_PIECES"),
+        ("as_html", "_FRAMES"),
+        ("view", "_FINDINGS"),
+        ("view", "_LINES"),
+    ):
+        monkeypatch.setattr(import_module(f"calc.render.{module}"), name, Kept())
+
+    assert printed == ask(parts=parts, set=change)["fragments"]
 
 
 def test_a_finding_whose_numbers_change_sends_only_those():

@@ -213,3 +213,9 @@ def test_what_only_rounding_leaves_of_a_difference_is_nothing(sign):
     assert str(settled(sign * 0.0)) == "0.0"
     for value in (1e-9, 1.1e-9, 5.0):
         assert settled(sign * value) == sign * value
+
+
+def test_nothing_has_no_sign():
+    """A little less than nothing that is printed as nothing is no minus nothing: -18 degC is -0.4 degF."""
+    assert show_text(-18.0, "degC", both=True) == "\u221218\u00a0°C (0\u00a0°F)"
+    assert show_text(-19.0, "degC", both=True).endswith("(\u22122\u00a0°F)")
